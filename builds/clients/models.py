@@ -1,0 +1,30 @@
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from parts.workshop.models import Versioned
+
+
+class ClientQuerySet(models.QuerySet):
+    def visible_to(self, person):
+        """Clients are the owner's business alone."""
+        return self if person.is_owner else self.none()
+
+
+class Client(Versioned):
+    """Who commissions a machine."""
+
+    name = models.CharField(_("name"), max_length=120)
+    contact = models.CharField(_("person to ask for"), max_length=120, blank=True)
+    email = models.EmailField(_("e-mail"), blank=True)
+    phone = models.CharField(_("phone"), max_length=40, blank=True)
+    address = models.TextField(_("address"), blank=True)
+    tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
+    note = models.TextField(_("note"), blank=True)
+
+    objects = ClientQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self):
+        return self.name

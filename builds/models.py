@@ -1,0 +1,40 @@
+"""Gathers the rooms' models."""
+
+from .checks.models import Waiver
+from .clients.models import Client
+from .handover.models import CareDate, Pack
+from .jobs.models import Job
+from .labour.models import HoursEntry, Need, PatternTask, PlanPattern, Precedes, Task, WorkKind
+from .proving.models import Gate, Reading
+from .quotes.models import Bill, Issue, IssueLine, Payment, Quote, StagePayment
+from .sheets.models import Document
+from .specs.models import Loop, Role, SpecLine, SpecVersion, Step
+
+__all__ = [
+    "Bill",
+    "CareDate",
+    "Client",
+    "Document",
+    "Gate",
+    "HoursEntry",
+    "Issue",
+    "IssueLine",
+    "Job",
+    "Loop",
+    "Need",
+    "Pack",
+    "PatternTask",
+    "Payment",
+    "PlanPattern",
+    "Precedes",
+    "Quote",
+    "Reading",
+    "Role",
+    "SpecLine",
+    "SpecVersion",
+    "StagePayment",
+    "Step",
+    "Task",
+    "Waiver",
+    "WorkKind",
+]

@@ -1,0 +1,27 @@
+"""All addresses: each room brings its own."""
+
+from django.contrib.auth import views as auth_views
+from django.urls import include, path
+
+import parts.workshop.numbers  # noqa: F401  (registers the converters for J-0042 and its like)
+
+urlpatterns = [
+    path("login/", auth_views.LoginView.as_view(redirect_authenticated_user=True), name="login"),
+    path("logout/", auth_views.LogoutView.as_view(), name="logout"),
+    path("workshop/", include("parts.workshop.urls")),
+    path("catalogue/", include("parts.catalogue.urls")),
+    path("suppliers/", include("parts.suppliers.urls")),
+    path("shelf/", include("parts.shelf.urls")),
+    path("orders/", include("parts.orders.urls")),
+    path("clients/", include("builds.clients.urls")),
+    path("documents/", include("builds.sheets.urls")),
+    path("", include("builds.jobs.urls")),
+    path("", include("builds.specs.urls")),
+    path("", include("builds.checks.urls")),
+    path("", include("builds.labour.urls")),
+    path("", include("builds.quotes.urls")),
+    path("", include("builds.gathering.urls")),
+    path("", include("builds.proving.urls")),
+    path("", include("builds.handover.urls")),
+    path("", include("builds.board.urls")),
+]

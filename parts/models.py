@@ -1,0 +1,30 @@
+"""Gathers the rooms' models."""
+
+from .catalogue.models import Fact, Part
+from .orders.models import Arrival, Order, OrderLine, ReturnCase, Share
+from .shelf.models import Move, Place, Stock, Tray, Unit
+from .suppliers.models import Supplier, SupplierPrice
+from .workshop.models import AuditEntry, Counter, Once, Person, TaxRule, Workshop
+
+__all__ = [
+    "Arrival",
+    "AuditEntry",
+    "Counter",
+    "Fact",
+    "Move",
+    "Once",
+    "Order",
+    "OrderLine",
+    "Part",
+    "Person",
+    "Place",
+    "ReturnCase",
+    "Share",
+    "Stock",
+    "Supplier",
+    "SupplierPrice",
+    "TaxRule",
+    "Tray",
+    "Unit",
+    "Workshop",
+]
