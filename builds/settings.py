@@ -119,6 +119,7 @@ USE_I18N = True
 STATIC_URL = "static/"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STATIC_ROOT = VAR / "static"
+STATIC_ROOT.mkdir(exist_ok=True)
 _collected = (STATIC_ROOT / "staticfiles.json").exists()
 WHITENOISE_USE_FINDERS = not _collected
 STORAGES = {

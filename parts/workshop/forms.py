@@ -7,6 +7,7 @@ from django import forms
 from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+
 from thermal.units import QuantityError, format_quantity, read_quantity
 
 from . import audit
