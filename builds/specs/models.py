@@ -27,14 +27,30 @@ class Role(models.Model):
         return self.name
 
 
+class SpecVersionQuerySet(models.QuerySet):
+    def agreed_for(self, job):
+        """The version of the job's last acceptance, or None before there is one."""
+        return self.filter(job=job, agreed_at__isnull=False).order_by("-agreed_at", "-number").first()
+
+    def current_for(self, job):
+        """The version being worked on: the newest."""
+        return self.filter(job=job).order_by("-number").first()
+
+
 class SpecVersion(Versioned):
-    """What goes into the machine, as it stood at one time; frozen when a quote of it is sent."""
+    """What goes into the machine, as it stood at one time; frozen when a quote of it is sent.
+
+    agreed_at is set by the acceptance of an issue that offers this version.
+    """
 
     job = models.ForeignKey(Job, models.CASCADE, related_name="spec_versions")
     number = models.PositiveSmallIntegerField()
     based_on = models.ForeignKey("self", models.SET_NULL, null=True, related_name="+")
     made_at = models.DateTimeField(default=timezone.now)
     frozen_at = models.DateTimeField(null=True, blank=True)
+    agreed_at = models.DateTimeField(null=True, blank=True)
+
+    objects = SpecVersionQuerySet.as_manager()
 
     class Meta:
         ordering = ["number"]
