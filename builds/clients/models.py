@@ -9,6 +9,16 @@ class ClientQuerySet(models.QuerySet):
         """Clients are the owner's business alone."""
         return self if person.is_owner else self.none()
 
+    def matching(self, words):
+        """Clients of whom every word stands in name, contact, e-mail or phone."""
+        found = self
+        for word in words.split():
+            anywhere = models.Q()
+            for column in ("name", "contact", "email", "phone"):
+                anywhere |= models.Q(**{f"{column}__icontains": word})
+            found = found.filter(anywhere)
+        return found
+
 
 class Client(Versioned):
     """Who commissions a machine."""

@@ -38,6 +38,18 @@ class JobQuerySet(models.QuerySet):
     def live(self):
         return self.exclude(stage__in=ENDED)
 
+    def matching(self, words):
+        """Jobs found by number, title, client or the serial number of something in their tray."""
+        found = self
+        for word in words.split():
+            number = word.upper().removeprefix("J-").lstrip("0")
+            hit = models.Q(title__icontains=word) | models.Q(client__name__icontains=word)
+            hit |= models.Q(tray__units__serial__iexact=word)
+            if number.isdecimal() and len(number) < 9:
+                hit |= models.Q(number=int(number))
+            found = found.filter(pk__in=Job.objects.filter(hit).values("pk"))
+        return found
+
 
 class Job(Versioned):
     """One machine commissioned, with its brief."""
@@ -111,6 +123,12 @@ class Job(Versioned):
             self.handed_over_at = timezone.now()
         self.save(update_fields=["stage", "handed_over_at"])
         audit.record(by, "moved", f"job {self}", {"stage": before}, {"stage": stage})
+
+    def pause(self, reason, by):
+        """Let the job wait for a reason; an empty one takes it up again."""
+        before, self.paused_because = self.paused_because, reason
+        self.save(update_fields=["paused_because"])
+        audit.record(by, "paused" if reason else "took up", f"job {self}", {"reason": before}, {"reason": reason})
 
     def end(self, stage, by, reason=""):
         """Lose an enquiry or cancel a job."""
