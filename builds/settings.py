@@ -94,6 +94,8 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
     }
+    # A file, not memory: tests of many hands at once need the locks that a real database has.
+    DATABASES["default"]["TEST"] = {"NAME": VAR / "test.sqlite3"}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "parts.Person"

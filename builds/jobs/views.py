@@ -56,9 +56,7 @@ def brief(request, number):
 def pause(request, number):
     """Let a job wait with a reason, or take it up again."""
     found = get_object_or_404(Job.objects.visible_to(request.user).live(), number=number)
-    form = PauseForm(
-        request.POST or None, person=request.user, subject=found, initial={"reason": found.paused_because}
-    )
+    form = PauseForm(request.POST or None, person=request.user, subject=found, initial={"reason": found.paused_because})
     if request.method == "POST" and form.is_valid():
         if form.carry_out(lambda: found.pause(form.cleaned_data["reason"], by=request.user)):
             return redirect("jobs:brief", number)
