@@ -1,0 +1,1 @@
+"""Pictures as SVG text: pure Python, no Django, no style attributes, right in light, dark and on paper."""
