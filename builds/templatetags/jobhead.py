@@ -2,7 +2,11 @@
 
 from django import template
 from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
+
+from builds.jobs.models import LINE_OF_STAGES
+from builds.plots.gauge import stage_gauge
 
 register = template.Library()
 
@@ -28,6 +32,14 @@ def _address(name, job):
         return None
 
 
+@register.simple_tag
+def gauge(job):
+    """The stage gauge of a job."""
+    place = {"n": job.stage_index, "of": len(LINE_OF_STAGES), "stage": job.get_stage_display()}
+    said = _t("stage %(n)d of %(of)d: %(stage)s") % place if job.stage_index else str(place["stage"])
+    return stage_gauge(job.stage_index, len(LINE_OF_STAGES), said)
+
+
 @register.inclusion_tag("jobs/_head.html", takes_context=True)
 def job_head(context, job, here):
     """The job's number, stage and dates, and the row of its sheets; `here` is the key of the open one."""
@@ -37,4 +49,4 @@ def job_head(context, job, here):
         for key, word, name, for_owner in SHEETS
         if person.is_owner or not for_owner
     ]
-    return {"job": job, "sheets": [s for s in sheets if s["url"]], "person": person, "request": context["request"]}
+    return {"job": job, "gauge": gauge(job), "sheets": [s for s in sheets if s["url"]], "person": person}
