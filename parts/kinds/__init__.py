@@ -1,5 +1,17 @@
 """The kinds of part there are, each declared once in a module of its own."""
 
 from .base import FactSpec, Kind, all_kinds, get_kind, kind_choices
+from .reading import FactError, check_value, read_fact, show_fact, write_fact
 
-__all__ = ["FactSpec", "Kind", "all_kinds", "get_kind", "kind_choices"]
+__all__ = [
+    "FactError",
+    "FactSpec",
+    "Kind",
+    "all_kinds",
+    "check_value",
+    "get_kind",
+    "kind_choices",
+    "read_fact",
+    "show_fact",
+    "write_fact",
+]

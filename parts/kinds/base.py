@@ -2,7 +2,8 @@
 
 import importlib
 import pkgutil
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 
 
@@ -11,8 +12,9 @@ class FactSpec:
     """One fact of a kind.
 
     name: column name with no unit. label: as a person says it. unit: a thermal.units unit ("" for plain text,
-    "1" for a bare number, "count" for a whole number, "yes" for yes/no). lower, upper: bounds in `unit`.
-    choices: allowed texts, for text facts; empty = free text. many: a text fact holding several, with commas between.
+    "1" for a bare number, "count" for a whole number, "yes" for yes/no). lower, upper: bounds in `unit`,
+    themselves allowed. choices: allowed texts, for text facts; empty = free text. many: a text fact holding
+    several, with commas between. pattern: a regular expression each text must match, and example: what to type.
     needed_by: names of the checks that ask for it.
     """
 
@@ -23,6 +25,8 @@ class FactSpec:
     upper: float | None = None
     choices: tuple[str, ...] = ()
     many: bool = False
+    pattern: str = ""
+    example: str = ""
     help: str = ""
     needed_by: tuple[str, ...] = ()
 
@@ -33,29 +37,38 @@ class FactSpec:
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of part. key: stored name; label: shown; unit: how it is counted (each, m, L)."""
+    """A kind of part. key: stored name; label: shown; unit: how it is counted (each, m, L).
+
+    words: other words a parts list may use for it, lower case, in any language.
+    rules: functions that take {fact name: value} and give (fact name, sentence) for a contradiction, else None.
+    """
 
     key: str
     label: str
     facts: tuple[FactSpec, ...] = ()
     unit: str = "each"
-    words: tuple[str, ...] = field(default=())  # other words a parts list may use for it
+    words: tuple[str, ...] = ()
+    rules: tuple[Callable, ...] = ()
 
     def fact(self, name):
+        """The declaration of one fact, or None when this kind has no such fact."""
         return next((spec for spec in self.facts if spec.name == name), None)
+
+    def contradictions(self, values):
+        """[(fact name, sentence)] for values {fact name: value} that cannot all be true together."""
+        found = (rule(self, values) for rule in self.rules)
+        return [fault for fault in found if fault]
 
 
 @cache
 def all_kinds():
     """Every kind by its key, sorted by label."""
     package = importlib.import_module(__package__)
-    found = []
+    found = {}
     for module_info in pkgutil.iter_modules(package.__path__):
-        if module_info.name == "base":
-            continue
         module = importlib.import_module(f"{__package__}.{module_info.name}")
-        found += [value for value in vars(module).values() if isinstance(value, Kind)]
-    return {kind.key: kind for kind in sorted(found, key=lambda kind: kind.label)}
+        found |= {value.key: value for value in vars(module).values() if isinstance(value, Kind)}
+    return dict(sorted(found.items(), key=lambda pair: str(pair[1].label)))
 
 
 def get_kind(key):
@@ -64,4 +77,5 @@ def get_kind(key):
 
 
 def kind_choices():
-    return [(kind.key, kind.label) for kind in all_kinds().values()]
+    """(key, label) of every kind, by label in the reader's language."""
+    return sorted(((kind.key, kind.label) for kind in all_kinds().values()), key=lambda pair: str(pair[1]))

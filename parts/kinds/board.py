@@ -1,25 +1,26 @@
-"""A main board: its facts."""
+"""The main board."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .shared import BOARD_SIZES, MEMORY_TYPES, SOCKET
 
 BOARD = Kind(
     key="board",
-    label="main board",
-    words=("motherboard", "mainboard", "main board"),
+    label=_("main board"),
+    words=("motherboard", "mainboard", "hauptplatine", "carte mère", "placa base", "scheda madre", "moederbord"),
     facts=(
-        F("size", "board size", choices=("Mini-ITX", "microATX", "ATX", "E-ATX"), needed_by=("form factor",)),
+        F("size", _("board size"), choices=BOARD_SIZES, needed_by=("form factor",)),
+        SOCKET,
+        F("memory_type", _("memory type"), choices=MEMORY_TYPES),
+        F("memory_places", _("memory places"), "count", lower=1, upper=16),
+        F("fan_headers", _("fan headers"), "count", lower=0, upper=20),
         F(
-            "socket",
-            "socket",
-            help="As the workshop writes it; block and board must agree.",
-            needed_by=("socket",),
+            "header_current", _("current a header may give"), "A", lower=0.1, upper=5, needed_by=("power",),
+            help=_("As printed in the board's manual; 1 A is taken when it is not known."),
         ),
-        F("memory_type", "memory type", choices=("DDR4", "DDR5")),
-        F("memory_places", "memory places", "count", lower=1, upper=16),
-        F("fan_headers", "fan headers", "count", lower=0, upper=20),
-        F("header_current", "header label current", "A", lower=0.1, upper=5),
-        F("power_connectors", "processor power connectors", "count", lower=1, upper=3),
-        F("heat", "heat given off", "W", lower=0, upper=200),
+        F("power_connectors", _("processor power connectors"), "count", lower=1, upper=3, needed_by=("power",)),
+        F("heat", _("heat given off"), "W", lower=0, upper=200, help=_("Into the air of the case.")),
     ),
-)
+)  # fmt: skip

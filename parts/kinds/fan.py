@@ -1,20 +1,29 @@
-"""A fan: its facts."""
+"""What the catalogue knows of a fan."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .rules import not_more
 
 FAN = Kind(
     key="fan",
-    label="fan",
-    words=("fans", "ventilator"),
+    label=_("fan"),
+    words=("fans", "ventilator", "lüfter", "ventilateur", "ventilador", "ventola", "fläkt", "vifte"),
     facts=(
-        F("size", "frame size", "mm", lower=40, upper=220, needed_by=("stack", "thermal")),
-        F("thickness", "thickness", "mm", lower=8, upper=60, needed_by=("stack",)),
-        F("rated_speed", "rated speed", "rpm", lower=100, upper=10000, needed_by=("thermal",)),
-        F("start_speed", "lowest speed that starts it, of rated", "1", lower=0, upper=1),
-        F("free_flow", "free air flow", "m3/h", lower=1, upper=1500, needed_by=("thermal",)),
-        F("max_pressure", "highest static pressure", "Pa", lower=0.1, upper=500, needed_by=("thermal",)),
-        F("sound_level", "sound level at rated speed", "dB", lower=0, upper=90, needed_by=("thermal",)),
-        F("current", "current on its label", "A", lower=0.01, upper=5),
+        F("size", _("frame size"), "mm", lower=40, upper=220, needed_by=("stack", "fan pattern", "thermal")),
+        F("thickness", _("thickness"), "mm", lower=8, upper=60, needed_by=("stack", "screws")),
+        F("rated_speed", _("rated speed"), "rpm", lower=100, upper=10000, needed_by=("thermal",)),
+        F(
+            "start_speed", _("lowest speed it starts at, of rated"), "1", lower=0, upper=1,
+            help=_("As 30 % or 0.3."),
+        ),
+        F("free_flow", _("free air flow"), "m3/h", lower=1, upper=1500, needed_by=("thermal",),
+          help=_("At rated speed with nothing in the way, as in 61 CFM.")),
+        F("max_pressure", _("highest static pressure"), "Pa", lower=0.1, upper=500, needed_by=("thermal",),
+          help=_("At rated speed with the way shut, as in 1.8 mmH2O.")),
+        F("sound_level", _("sound level at rated speed"), "dB", lower=0, upper=90, needed_by=("thermal",)),
+        F("current", _("current on its label"), "A", lower=0.01, upper=5, needed_by=("power",)),
     ),
-)
+    rules=(not_more("thickness", "size"),),
+)  # fmt: skip

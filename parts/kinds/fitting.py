@@ -1,56 +1,31 @@
-"""A fitting: its facts."""
+"""What the catalogue knows of a fitting."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .rules import not_more
+from .shared import MAX_PRESSURE, PORT_THREADS, WETTED_METALS
+
+FORMS = (
+    "straight", "angle 45", "angle 90", "plug", "drain valve", "bulkhead", "extension", "splitter", "fill port",
+)  # fmt: skip
 
 FITTING = Kind(
     key="fitting",
-    label="fitting",
-    words=("fittings", "compression fitting", "plug", "adapter"),
-    facts=(
-        F(
-            "form",
-            "form",
-            choices=(
-                "straight",
-                "angle 45",
-                "angle 90",
-                "plug",
-                "drain valve",
-                "bulkhead",
-                "extension",
-                "splitter",
-                "fill port",
-            ),
-        ),
-        F("thread", "thread", choices=("G 1/4", "G 3/8", "G 1/2")),
-        F("tube_bore", "tube bore", "mm", lower=3, upper=30),
-        F("tube_outside", "tube outside diameter", "mm", lower=5, upper=40, needed_by=("tube",)),
-        F("diameter", "outside diameter", "mm", lower=5, upper=60),
-        F(
-            "wetted_metals",
-            "wetted metals",
-            many=True,
-            help="All metals the coolant touches, with commas between.",
-            needed_by=("metals",),
-            choices=(
-                "copper",
-                "brass",
-                "nickel",
-                "stainless",
-                "silver",
-                "aluminium",
-                "anodised aluminium",
-                "zinc",
-                "tin solder",
-                "steel",
-                "bronze",
-                "titanium",
-                "chromium plate",
-                "magnesium",
-                "none",
-            ),
-        ),
-        F("max_pressure", "highest pressure allowed, gauge", "bar", lower=0.05, upper=20),
+    label=_("fitting"),
+    words=(
+        "fittings", "compression fitting", "plug", "adapter", "valve", "anschluss", "verschraubung", "raccord",
+        "racor", "raccordo", "koppeling",
     ),
-)
+    facts=(
+        F("form", _("form"), choices=FORMS, needed_by=("take-off",)),
+        F("thread", _("thread"), choices=PORT_THREADS, needed_by=("ports",)),
+        F("tube_bore", _("tube bore"), "mm", lower=3, upper=30, help=_("For soft tube, which sits on a barb.")),
+        F("tube_outside", _("tube outside diameter"), "mm", lower=5, upper=40, needed_by=("tube",)),
+        F("diameter", _("outside diameter"), "mm", lower=5, upper=60, needed_by=("ports",)),
+        WETTED_METALS,
+        MAX_PRESSURE,
+    ),
+    rules=(not_more("tube_bore", "tube_outside", strictly=True),),
+)  # fmt: skip

@@ -1,23 +1,24 @@
-"""A graphics board: its facts."""
+"""What the catalogue knows of a graphics."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .shared import HEAT, LIMIT, POWER_CONNECTORS
 
 GRAPHICS = Kind(
     key="graphics",
-    label="graphics board",
-    words=("gpu", "graphics", "graphics card", "video card"),
+    label=_("graphics board"),
+    words=("gpu", "graphics", "graphics card", "video card", "grafikkarte", "carte graphique", "scheda video"),
     facts=(
         F(
-            "board_design",
-            "board design code",
-            help="The code of the printed board, not the model's name.",
-            needed_by=("board design",),
+            "board_design", _("board design code"), needed_by=("board design",), example="K2-short",
+            help=_("The code of the printed board, not the model's name: sister models may differ."),
         ),
-        F("heat", "heat given off at full load", "W", lower=0, upper=1500, needed_by=("thermal", "power")),
-        F("limit", "highest temperature allowed", "degC", lower=40, upper=120, needed_by=("thermal",)),
-        F("length", "length", "mm", lower=50, upper=600, needed_by=("graphics length",)),
-        F("slots", "slots taken", "count", lower=1, upper=6),
-        F("power_connectors", "power connectors", help="As in 2×3, 2×4, 16-pin.", many=True),
+        HEAT,
+        LIMIT,
+        F("length", _("length"), "mm", lower=50, upper=600, needed_by=("graphics length",)),
+        F("slots", _("slots taken"), "count", lower=1, upper=6),
+        POWER_CONNECTORS,
     ),
-)
+)  # fmt: skip

@@ -1,16 +1,19 @@
-"""A memory: its facts."""
+"""What the catalogue knows of a memory."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .shared import MEMORY_TYPES
 
 MEMORY = Kind(
     key="memory",
-    label="memory",
-    words=("ram", "memory kit", "dimm"),
+    label=_("memory"),
+    words=("ram", "memory kit", "dimm", "arbeitsspeicher", "speicher", "mémoire", "memoria", "geheugen"),
     facts=(
-        F("memory_type", "memory type", choices=("DDR4", "DDR5")),
-        F("capacity", "capacity", "GB", lower=1, upper=2048),
-        F("modules", "modules", "count", lower=1, upper=16),
-        F("height", "height", "mm", lower=10, upper=120),
+        F("memory_type", _("memory type"), choices=MEMORY_TYPES),
+        F("capacity", _("capacity"), "GB", lower=1, upper=2048, help=_("Of the whole kit.")),
+        F("modules", _("modules"), "count", lower=1, upper=16),
+        F("height", _("height"), "mm", lower=10, upper=120, needed_by=("stack",)),
     ),
 )

@@ -1,10 +1,11 @@
-"""A other part: its facts."""
+"""Anything the other kinds do not cover."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import Kind
 
 OTHER = Kind(
     key="other",
-    label="other part",
-    words=("misc", "other"),
-    facts=(),
+    label=_("other part"),
+    words=("misc", "other", "miscellaneous", "sonstiges", "autre", "otro", "altro", "overig"),
 )

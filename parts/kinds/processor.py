@@ -1,23 +1,21 @@
-"""A processor: its facts."""
+"""What the catalogue knows of a processor."""
+
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .shared import HEAT, LIMIT, SOCKET
 
 PROCESSOR = Kind(
     key="processor",
-    label="processor",
-    words=("cpu",),
+    label=_("processor"),
+    words=("cpu", "prozessor", "processeur", "procesador", "processore"),
     facts=(
-        F(
-            "socket",
-            "socket",
-            help="As the workshop writes it; block and board must agree.",
-            needed_by=("socket",),
-        ),
-        F("heat", "heat given off at full load", "W", lower=0, upper=1500, needed_by=("thermal", "power")),
-        F("limit", "highest temperature allowed", "degC", lower=40, upper=120, needed_by=("thermal",)),
-        F("cores", "cores", "count", lower=1, upper=256),
-        F("base_clock", "base clock", "GHz", lower=0.1, upper=10),
-        F("core_voltage", "core voltage", "V", lower=0.3, upper=2.5),
+        SOCKET,
+        HEAT,
+        LIMIT,
+        F("cores", _("cores"), "count", lower=1, upper=256),
+        F("base_clock", _("base clock"), "GHz", lower=0.1, upper=10),
+        F("core_voltage", _("core voltage"), "V", lower=0.3, upper=2.5),
     ),
 )

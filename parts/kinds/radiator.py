@@ -1,57 +1,51 @@
-"""A radiator: its facts."""
+"""What the catalogue knows of a radiator."""
+
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
+from .rules import not_more
+from .shared import MAX_PRESSURE, PORT_THREAD, REFERENCE_DROP, REFERENCE_FLOW, VOLUME, WETTED_METALS
+
+
+def _long_enough(kind, values):
+    """A radiator is at least as long as its fans in a row."""
+    length, sections, size = (values.get(name) for name in ("length", "sections", "section_size"))
+    if None in (length, sections, size) or length >= sections * size:
+        return None
+    return "length", _now("outside length: %(sections)d fans of %(size)g mm need at least %(need)g mm.") % {
+        "sections": sections,
+        "size": size,
+        "need": sections * size,
+    }
+
 
 RADIATOR = Kind(
     key="radiator",
-    label="radiator",
-    words=("rad",),
+    label=_("radiator"),
+    words=("rad", "radiators", "radiateur", "radiador", "radiatore", "wärmetauscher"),
     facts=(
-        F("sections", "fan sections", "count", lower=1, upper=9, needed_by=("thermal", "stack")),
-        F("section_size", "section size", "mm", lower=80, upper=220, needed_by=("thermal", "stack")),
-        F("length", "outside length", "mm", lower=80, upper=1000),
-        F("width", "outside width", "mm", lower=60, upper=400),
-        F("thickness", "thickness", "mm", lower=15, upper=120, needed_by=("stack",)),
-        F("core_depth", "depth of the finned core", "mm", lower=5, upper=110, needed_by=("thermal",)),
-        F("fins_per_inch", "fins per inch", "1", lower=4, upper=40, needed_by=("thermal",)),
-        F("fan_thread", "thread of the fan holes", choices=("M3", "M4", "6-32"), needed_by=("threads",)),
-        F("screw_depth", "clear depth under a fan hole", "mm", lower=0, upper=60, needed_by=("screws",)),
-        F("port_thread", "port thread", choices=("G 1/4", "G 3/8", "G 1/2")),
-        F(
-            "wetted_metals",
-            "wetted metals",
-            many=True,
-            help="All metals the coolant touches, with commas between.",
-            needed_by=("metals",),
-            choices=(
-                "copper",
-                "brass",
-                "nickel",
-                "stainless",
-                "silver",
-                "aluminium",
-                "anodised aluminium",
-                "zinc",
-                "tin solder",
-                "steel",
-                "bronze",
-                "titanium",
-                "chromium plate",
-                "magnesium",
-                "none",
-            ),
-        ),
-        F(
-            "reference_flow",
-            "flow the drop is given at",
-            "L/min",
-            lower=0.1,
-            upper=60,
-            needed_by=("thermal",),
-        ),
-        F("reference_drop", "pressure drop at that flow", "kPa", lower=0, upper=200, needed_by=("thermal",)),
-        F("volume", "coolant inside", "mL", lower=0, upper=5000),
-        F("max_pressure", "highest pressure allowed, gauge", "bar", lower=0.05, upper=20),
+        F("sections", _("fan sections"), "count", lower=1, upper=9, needed_by=("thermal", "stack"),
+          help=_("How many fans cover one side, in a row.")),
+        F("section_size", _("section size"), "mm", lower=80, upper=220, needed_by=("thermal", "stack"),
+          help=_("Frame size of the fans it takes: 120 mm, 140 mm.")),
+        F("thickness", _("thickness"), "mm", lower=15, upper=120, needed_by=("stack",)),
+        F("core_depth", _("depth of the finned core"), "mm", lower=5, upper=110, needed_by=("thermal",),
+          help=_("Without the frame, in the direction the air goes.")),
+        F("fins_per_inch", _("fins per inch"), "1/in", lower=4, upper=40, needed_by=("thermal",),
+          help=_("Count the gaps between fins over 20 mm and multiply by 1.27.")),
+        F("length", _("outside length"), "mm", lower=80, upper=1000),
+        F("width", _("outside width"), "mm", lower=60, upper=400),
+        F("fan_thread", _("thread of the fan holes"), choices=("M3", "M4", "6-32"), needed_by=("threads",)),
+        F("screw_depth", _("clear depth under a fan hole"), "mm", lower=0, upper=60, needed_by=("screws",),
+          help=_("From the wall's inner face to fins or channel. Measure it: a pierced channel is a dead radiator.")),
+        PORT_THREAD, WETTED_METALS, REFERENCE_FLOW, REFERENCE_DROP, VOLUME, MAX_PRESSURE,
     ),
-)
+    rules=(
+        not_more("core_depth", "thickness"),
+        not_more("screw_depth", "thickness"),
+        not_more("section_size", "width"),
+        _long_enough,
+    ),
+)  # fmt: skip

@@ -1,56 +1,13 @@
-"""A reservoir: its facts."""
+"""What the catalogue knows of a reservoir."""
 
-from .base import FactSpec as F
+from django.utils.translation import gettext_lazy as _
+
+from . import shared
 from .base import Kind
 
 RESERVOIR = Kind(
     key="reservoir",
-    label="reservoir",
-    words=("res", "tank"),
-    facts=(
-        F("volume", "coolant inside", "mL", lower=0, upper=5000),
-        F("port_thread", "port thread", choices=("G 1/4", "G 3/8", "G 1/2")),
-        F(
-            "wetted_metals",
-            "wetted metals",
-            many=True,
-            help="All metals the coolant touches, with commas between.",
-            needed_by=("metals",),
-            choices=(
-                "copper",
-                "brass",
-                "nickel",
-                "stainless",
-                "silver",
-                "aluminium",
-                "anodised aluminium",
-                "zinc",
-                "tin solder",
-                "steel",
-                "bronze",
-                "titanium",
-                "chromium plate",
-                "magnesium",
-                "none",
-            ),
-        ),
-        F(
-            "wetted_plastics",
-            "wetted plastics",
-            many=True,
-            choices=(
-                "acrylic cast",
-                "acrylic extruded",
-                "acetal",
-                "PETG",
-                "PVC",
-                "polycarbonate",
-                "rubber",
-                "none",
-            ),
-        ),
-        F("max_pressure", "highest pressure allowed, gauge", "bar", lower=0.05, upper=20),
-        F("height", "height", "mm", lower=20, upper=600),
-        F("top_inlet", "has an inlet in its top", "yes"),
-    ),
+    label=_("reservoir"),
+    words=("res", "tank", "ausgleichsbehälter", "réservoir", "depósito", "serbatoio"),
+    facts=(*shared.RESERVOIR, shared.PORT_THREAD, shared.WETTED_METALS, shared.WETTED_PLASTICS),
 )

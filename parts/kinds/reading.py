@@ -1,0 +1,139 @@
+"""Facts between text and value: what a person types, what is stored, what is shown. One place for all of it."""
+
+import difflib
+import re
+
+from django.utils.translation import gettext as _
+
+from thermal.units import QuantityError, format_quantity, numeral, read_quantity, symbol
+
+from .shared import ALIASES
+
+TEXT_LENGTH = 200  # what one stored fact holds
+_YES = {"yes", "y", "true", "1", "x", "✓", "ja", "j", "oui", "si", "sí", "sì"}
+_NO = {"no", "n", "false", "0", "-", "–", "nein", "nee", "non", "nej", "nei"}
+
+
+class FactError(ValueError):
+    """A typed fact cannot be used; `str()` names the field, what was typed, the bound, and what to type."""
+
+
+def read_fact(spec, text):
+    """One fact as typed → its value: a float in spec.unit (1.0 and 0.0 for yes and no), or a text.
+
+    Raises FactError. What this gives, `write_fact` writes so that it reads back the same.
+    """
+    text = " ".join(str(text).split())
+    if not text:
+        raise FactError(_("%(field)s: nothing was typed.") % {"field": spec.label})
+    if spec.unit == "yes":
+        return _yes_or_no(spec, text)
+    if spec.unit == "count":
+        return _whole(spec, text)
+    if spec.is_text:
+        return _text(spec, text)
+    try:
+        value = read_quantity(text, spec.unit, lower=spec.lower, upper=spec.upper, name=str(spec.label))
+    except QuantityError as error:
+        raise FactError(str(error)) from None
+    return float(f"{value:.12g}")
+
+
+def write_fact(spec, value):
+    """A stored value as text that `read_fact` turns into the same value."""
+    if spec.is_text:
+        return value
+    if spec.unit == "yes":
+        return _("yes") if value else _("no")
+    return f"{value:.12g} {'' if spec.unit == 'count' else symbol(spec.unit)}".strip()
+
+
+def show_fact(spec, value):
+    """A stored value for the eye: four figures and the unit."""
+    if spec.is_text or spec.unit == "yes":
+        return write_fact(spec, value)
+    return f"{value:g}" if spec.unit == "count" else format_quantity(value, spec.unit, 4)
+
+
+def check_value(spec, value):
+    """A value that did not come through `read_fact` (a file, a program), checked as if typed. Raises FactError."""
+    if isinstance(value, bool):
+        value = _("yes") if value else _("no")
+    return read_fact(spec, value if isinstance(value, str) else write_fact(spec, value))
+
+
+def _yes_or_no(spec, text):
+    word = text.casefold()
+    if word in _YES | {_("yes")}:
+        return 1.0
+    if word in _NO | {_("no")}:
+        return 0.0
+    raise FactError(_("%(field)s: “%(typed)s” is neither yes nor no.") % {"field": spec.label, "typed": text[:60]})
+
+
+def _whole(spec, text):
+    names = {"field": spec.label, "typed": text[:60], "lower": f"{spec.lower:g}", "upper": f"{spec.upper:g}"}
+    try:
+        value = float(numeral(text))
+    except ValueError:
+        value = None
+    if value is None or value != int(value):
+        raise FactError(
+            _("%(field)s: “%(typed)s” is not a whole number. Type one from %(lower)s to %(upper)s.") % names
+        )
+    if not spec.lower <= value <= spec.upper:
+        raise FactError(_("%(field)s: “%(typed)s” is not between %(lower)s and %(upper)s.") % names)
+    return value
+
+
+def _text(spec, text):
+    words = _split(spec, text) if spec.many else [text]
+    value = ", ".join(dict.fromkeys(_one_text(spec, word) for word in words))
+    if not value:
+        raise FactError(_("%(field)s: nothing was typed.") % {"field": spec.label})
+    if len(value) > TEXT_LENGTH:
+        raise FactError(
+            _("%(field)s: %(length)d characters are too many; at most %(most)d.")
+            % {"field": spec.label, "length": len(value), "most": TEXT_LENGTH}
+        )
+    return value
+
+
+def _split(spec, text):
+    marks = r"[,;+/&]|\band\b" if spec.choices else r"[,;]"
+    return [word.strip() for word in re.split(marks, text) if word.strip()]
+
+
+def _bare(text):
+    return "".join(c for c in text.casefold().replace("¼", "1/4").replace("½", "1/2") if c.isalnum())
+
+
+def _one_text(spec, word):
+    if spec.choices:
+        return _choice(spec, word)
+    if spec.pattern:
+        tidy = re.sub(r"\s*[x×*]\s*", "×", word, flags=re.IGNORECASE).removesuffix("mm").strip()
+        if not re.fullmatch(spec.pattern, tidy):
+            raise FactError(
+                _("%(field)s: “%(typed)s” cannot be read. Type for example %(example)s.")
+                % {"field": spec.label, "typed": word[:60], "example": spec.example}
+            )
+        return tidy
+    return word
+
+
+def _choice(spec, word):
+    known = {_bare(choice): choice for choice in spec.choices}
+    bare = _bare(word)
+    alias = ALIASES.get(bare)
+    if bare in known or alias in spec.choices:
+        return known.get(bare) or alias
+    near = difflib.get_close_matches(bare, known, n=1, cutoff=0.6)
+    names = {"field": spec.label, "typed": word[:60], "choices": ", ".join(spec.choices)}
+    if near:
+        return_to = known[near[0]]
+        raise FactError(
+            _("%(field)s: “%(typed)s” is not known; did you mean %(near)s? Choose from: %(choices)s.")
+            % {**names, "near": return_to}
+        )
+    raise FactError(_("%(field)s: “%(typed)s” is not known. Choose from: %(choices)s.") % names)
