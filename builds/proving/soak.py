@@ -1,0 +1,188 @@
+"""Soak test: the machine under load until nothing moves any more; measured against predicted.
+
+Steady (3-thermal): at least the longer of five time constants and 30 minutes at one load; over the last minutes the
+coolant's rise over the room drifts by at most 0.3 K within a time constant, and the room by at most 3 K an hour.
+Differences are taken over the room, so that a warmer room than foretold does not count against the machine.
+"""
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from thermal.units import format_quantity
+
+from .judgement import FAILED, OPEN, PASSED, Judgement, Measure
+
+COOLANT = "coolant"
+PER_HOUR = 60.0
+
+STEPS = (
+    gettext_lazy(
+        "Case closed as it will stand, fans and pump at the speeds of the spec, sensors compared cold and off."
+    ),
+    gettext_lazy("Load everything the loop cools and keep it there."),
+    gettext_lazy("Read room and coolant, wait at least ten minutes, read all again: the second reading is judged."),
+    gettext_lazy("Read the room where its air goes in, in the shade, away from the machine's exhaust."),
+)
+CAUTIONS = (
+    gettext_lazy("Hot parts: do not touch blocks, radiators or the graphics board's back while it runs; touch limits "
+                 "per ISO 13732-1 begin at 51 °C for metal held for a minute."),
+    gettext_lazy("Stay near: at the first drop, smell or alarm take the plug out before anything is opened."),
+)  # fmt: skip
+
+
+def measures(machine, limits):
+    """Room and coolant twice, load, minutes, and each component the model knows."""
+    minutes = format_quantity(steady_minutes(machine, limits), "min")
+    return (
+        Measure("load", _("heat of all that the loop cools"), "W", 1, 5000, initial=machine.heat_w,
+                help=_("As measured or read from the parts' own sensors.")),
+        Measure("minutes", _("time at this load"), "min", 0, 10000,
+                help=_("Steady takes at least %(min)s.") % {"min": minutes}),
+        Measure("room_1", _("room, earlier"), "degC", -5, 50),
+        Measure("coolant_1", _("coolant, earlier"), "degC", -5, 99),
+        Measure("between", _("time between the two"), "min", 1, 600),
+        Measure("room", _("room, now"), "degC", -5, 50),
+        Measure(COOLANT, _("coolant, now"), "degC", -5, 99),
+        *(Measure(p.name, _("%(part)s, now") % {"part": p.label}, "degC", -5, 130)
+          for p in machine.predicted if p.name != COOLANT),
+    )  # fmt: skip
+
+
+def steady_minutes(machine, limits):
+    """Minutes at one load before a reading counts as steady."""
+    from_loop = limits.soak_time_constants * (machine.time_constant_min or 0.0)
+    return max(limits.soak_minutes, from_loop)
+
+
+def limit_lines(machine, limits):
+    minutes = format_quantity(steady_minutes(machine, limits), "min")
+    lines = [
+        (_("steady"), _("at least %(min)s at one load, room drifting by at most %(k)s an hour")
+            % {"min": minutes, "k": format_quantity(limits.soak_room_drift_k_h, "K")}),
+    ]  # fmt: skip
+    for p in machine.predicted:
+        told = {"low": f"{p.low:.1f}", "high": f"{p.high:.1f}", "point": f"{p.over_room:.1f}"}
+        lines.append((p.label, _("%(point)s K over the room foretold, %(low)s–%(high)s K") % told))
+    if not machine.predicted:
+        lines.append((_("temperatures"), _("recorded; nothing is foretold for this machine")))
+    return tuple(lines)
+
+
+def judge(measured, machine, limits):
+    """Judge the second reading.
+
+    Over a part's limit, now or carried to the warmest room promised, fails at any time. Not steady is not judged.
+    Outside what was foretold is a finding with causes and no failure by itself: of sound machines one in ten lies
+    above the 90 % mark.
+    """
+    compared = compare(measured, machine)
+    numbers = tuple((_("%(part)s over the room") % {"part": p.label}, rise, "K") for p, rise, _where in compared)
+    hot = list(_over_limit(compared, measured, machine))
+    if hot:
+        return Judgement(FAILED, tuple(hot), numbers, causes=causes(compared))
+    if not compared:
+        return Judgement(OPEN, (_("Nothing is foretold for this machine to compare with: give its loop in the spec."),))
+    doubts = tuple(_not_steady(measured, machine, limits))
+    findings = tuple(_outside(p, rise, where) for p, rise, where in compared if where)
+    if doubts:
+        return Judgement(OPEN, doubts, numbers, findings, causes(compared))
+    reason = _(
+        "Steady after %(min)s; %(inside)d of %(n)d temperatures within what was foretold, all below their limits."
+    )
+    told = {
+        "n": len(compared),
+        "inside": len(compared) - len(findings),
+        "min": format_quantity(measured["minutes"], "min"),
+    }
+    return Judgement(PASSED, (reason % told,), numbers, findings, causes(compared))
+
+
+def compare(measured, machine):
+    """[(predicted, measured rise over the room [K], -1 below, 0 inside, 1 above)] for what was measured."""
+    found = []
+    for p in machine.predicted:
+        value = measured.get(p.name)
+        if value is None:
+            continue
+        rise = value - measured["room"]
+        found.append((p, rise, 1 if rise > p.high else -1 if rise < p.low else 0))
+    return found
+
+
+def _not_steady(measured, machine, limits):
+    needed = steady_minutes(machine, limits)
+    if measured["minutes"] < needed:
+        told = {"typed": format_quantity(measured["minutes"], "min"), "min": format_quantity(needed, "min")}
+        yield _("%(typed)s at this load; steady takes at least %(min)s. Read again then.") % told
+    if measured["between"] < 10.0:
+        yield _("The two readings lie %(min)s apart; drift shows only over 10 min or more.") % {
+            "min": format_quantity(measured["between"], "min")
+        }
+    drift = (measured[COOLANT] - measured["room"] - measured["coolant_1"] + measured["room_1"]) / measured["between"]
+    # Without a model of the loop a time constant of ten minutes stands in: common practice for a desktop loop.
+    drift_k = abs(drift) * (machine.time_constant_min or 10.0)
+    if drift_k > limits.soak_drift_k:
+        yield _(
+            "The coolant still moves: %(k)s within a time constant, the limit is %(limit)s. Wait and read again."
+        ) % {
+            "k": format_quantity(drift_k, "K"),
+            "limit": format_quantity(limits.soak_drift_k, "K"),
+        }
+    room_drift = abs(measured["room"] - measured["room_1"]) / measured["between"] * PER_HOUR
+    if room_drift > limits.soak_room_drift_k_h:
+        yield _("The room drifts by %(k)s an hour, the limit is %(limit)s. Let it settle and read again.") % {
+            "k": format_quantity(room_drift, "K"),
+            "limit": format_quantity(limits.soak_room_drift_k_h, "K"),
+        }
+
+
+def _over_limit(compared, measured, machine):
+    warmest = machine.room_warmest_c
+    for p, rise, _where in compared:
+        if p.limit_c is None:
+            continue
+        told = {"part": p.label, "limit": format_quantity(p.limit_c, "degC")}
+        value = measured[p.name]
+        if value > p.limit_c:
+            yield _("%(part)s at %(t)s is above its limit of %(limit)s.") % {
+                **told,
+                "t": format_quantity(value, "degC"),
+            }
+        elif warmest is not None and warmest + rise > p.limit_c:
+            yield _(
+                "In the warmest room promised, %(room)s, %(part)s would reach %(t)s, above its limit of %(limit)s."
+            ) % {
+                **told,
+                "room": format_quantity(warmest, "degC"),
+                "t": format_quantity(warmest + rise, "degC"),
+            }
+
+
+def _outside(p, rise, where):
+    told = {"part": p.label, "rise": f"{rise:.1f}", "low": f"{p.low:.1f}", "high": f"{p.high:.1f}"}
+    if where > 0:
+        return _("%(part)s is %(rise)s K over the room, above the %(low)s–%(high)s K foretold.") % told
+    return _("%(part)s is %(rise)s K over the room, below the %(low)s–%(high)s K foretold.") % told
+
+
+def causes(compared):
+    """What to look at first, by which temperatures lie outside. Common practice."""
+    where = {p.name: side for p, _rise, side in compared}
+    coolant, parts = where.get(COOLANT, 0), [side for name, side in where.items() if name != COOLANT]
+    found = []
+    if coolant > 0:
+        found += [
+            _("air side: a fan stopped or turned round, a filter or panel in the way, warm air drawn in again"),
+            _("air trapped in a radiator: bleed on"),
+            _("more heat than the load says"),
+        ]
+    if coolant <= 0 and any(side > 0 for side in parts):
+        found += [
+            _("the block's seat: paste, mounting pressure, a film left on"),
+            _("flow through that block: turned round, air in it, or a pump below its speed"),
+        ]
+    if coolant > 0 and any(side > 0 for side in parts):
+        found.append(_("low flow: a kink, a closed valve, a pump below its speed"))
+    if coolant < 0 or any(side < 0 for side in parts):
+        found += [_("less heat than the load says"), _("a sensor that reads low, or the room read in the exhaust")]
+    return tuple(found)
