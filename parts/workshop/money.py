@@ -29,8 +29,11 @@ def rounded(amount, currency):
     Decimal('365.13')
     >>> rounded(Decimal("-0.005"), "EUR")
     Decimal('-0.01')
+    >>> rounded(Decimal("-0.004"), "EUR")
+    Decimal('0.00')
     """
-    return Decimal(amount).quantize(quantum(currency), rounding=ROUND_HALF_UP)
+    exact = Decimal(amount).quantize(quantum(currency), rounding=ROUND_HALF_UP)
+    return exact or exact.copy_abs()  # nothing is nothing, without a sign
 
 
 def shared(total, weights, currency):

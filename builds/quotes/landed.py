@@ -1,0 +1,44 @@
+"""Landed cost of parts before they are ordered: the cheapest price and its share of the supplier's usual carriage."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+
+@dataclass(frozen=True)
+class Offer:
+    """What one supplier asks for one unit of a part, with his usual carriage; money in his own currency."""
+
+    supplier: int
+    unit_price: Decimal
+    currency: str
+    carriage: Decimal = Decimal(0)
+    carriage_free_from: Decimal | None = None
+
+
+def landed_costs(wanted: Mapping[int, Decimal], offers: Mapping[int, Iterable[Offer]], currency: str):
+    """Landed cost of one unit of each wanted part: {part: Decimal, or None where no usable price is known}.
+
+    wanted: {part: quantity}. offers: {part: its offers}. Only offers in the workshop's own currency count, since a
+    rate is known first when an order is made. Each part comes from its cheapest offer; a supplier's carriage is
+    shared over the goods bought from him by their value, and is nil from his free-carriage amount on.
+    """
+    cheapest = {
+        part: min((o for o in offers.get(part, ()) if o.currency == currency), key=lambda o: o.unit_price, default=None)
+        for part in wanted
+    }
+    goods = defaultdict(Decimal)
+    for part, offer in cheapest.items():
+        if offer:
+            goods[offer.supplier] += offer.unit_price * wanted[part]
+    return {part: _landed(offer, goods) for part, offer in cheapest.items()}
+
+
+def _landed(offer, goods):
+    if offer is None:
+        return None
+    value = goods[offer.supplier]
+    free = offer.carriage_free_from is not None and value >= offer.carriage_free_from
+    share = Decimal(0) if free or not value else offer.carriage / value
+    return (offer.unit_price * (1 + share)).quantize(Decimal("0.000001"))
