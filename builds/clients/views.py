@@ -15,7 +15,9 @@ from .models import Client
 def listing(request):
     """All clients, found by any word of name, contact, e-mail or phone."""
     words = request.GET.get("q", "")
-    clients = Client.objects.visible_to(request.user).matching(words).annotate(job_count=Count("jobs"))
+    clients = (
+        Client.objects.visible_to(request.user).matching(words).annotate(job_count=Count("jobs")).order_by("name", "pk")
+    )
     page = Paginator(clients, 50).get_page(request.GET.get("page"))
     return answer(request, "clients/list.html", {"page": page, "q": words}, fragment="clients/_rows.html")
 

@@ -35,7 +35,7 @@ def enquiry(request):
     """Take a new enquiry."""
     form = EnquiryForm(request.POST or None, person=request.user, initial={"client": request.GET.get("client")})
     if request.method == "POST" and form.is_valid() and form.carry_out(form.open_job):
-        return redirect("jobs:brief", form.result.number) if form.result else redirect("board:board")
+        return redirect("jobs:brief", form.result.number) if form.result else redirect("jobs:list")
     return answer(request, "jobs/enquiry.html", {"form": form})
 
 
@@ -72,5 +72,5 @@ def end(request, number):
     form = EndForm(request.POST or None, person=request.user, subject=found)
     if request.method == "POST" and form.is_valid():
         if form.carry_out(lambda: found.end(stage, by=request.user, reason=form.cleaned_data["reason"])):
-            return redirect("board:board")
+            return redirect("jobs:list")
     return answer(request, "jobs/end.html", {"form": form, "job": found, "stage": stage.label})
