@@ -7,6 +7,7 @@ from factory.django import DjangoModelFactory
 
 from builds.clients.models import Client
 from builds.jobs.models import Job
+from builds.labour.models import Task, WorkKind
 from builds.specs.models import Loop, Role, SpecLine, SpecVersion, Step
 from parts.catalogue.models import Fact, Part
 from parts.shelf.models import Place, Tray
@@ -126,3 +127,22 @@ class StepFactory(DjangoModelFactory):
 
     loop = factory.SubFactory(LoopFactory)
     position = factory.Sequence(lambda n: n)
+
+
+class WorkKindFactory(DjangoModelFactory):
+    class Meta:
+        model = WorkKind
+
+    name = factory.Sequence(lambda n: f"work {n}")
+    rate = Decimal("40.00")
+
+
+class TaskFactory(DjangoModelFactory):
+    class Meta:
+        model = Task
+
+    job = factory.SubFactory(JobFactory)
+    name = factory.Sequence(lambda n: f"task {n}")
+    position = factory.Sequence(lambda n: n)
+    work_kind = factory.SubFactory(WorkKindFactory)
+    hours_low, hours_likely, hours_high = Decimal(1), Decimal(2), Decimal(4)

@@ -1,78 +1,38 @@
-from decimal import Decimal
+"""A job's bench plan: its tasks, what follows what, what each needs; with the patterns and hours beside it."""
 
-from django.core.validators import MinValueValidator
-from django.db import models
+from datetime import timedelta
+
+from django.db import models, transaction
+from django.db.models.functions import Coalesce
 from django.utils import timezone
+from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
-from builds.jobs.models import Job
+from builds.jobs.models import Job, Stage
 from builds.specs.models import Role
+from parts.workshop import audit
 from parts.workshop.models import Person, Versioned
+from parts.workshop.refusal import Refused
 
-HOURS = {"max_digits": 6, "decimal_places": 2, "validators": [MinValueValidator(Decimal(0))]}
+from . import network
+from .hours import HoursEntry
+from .patterns import GATES, HOURS, PatternTask, PlanPattern, WorkKind
 
-
-class WorkKind(Versioned):
-    """A kind of work with its rate: what a quote prices and hours are logged as."""
-
-    name = models.CharField(_("name"), max_length=60, unique=True)
-    rate = models.DecimalField(
-        _("rate an hour"), max_digits=8, decimal_places=2, validators=[MinValueValidator(Decimal(0))]
-    )
-    cost = models.DecimalField(
-        _("cost an hour"),
-        max_digits=8,
-        decimal_places=2,
-        default=Decimal(0),
-        validators=[MinValueValidator(Decimal(0))],
-    )
-    position = models.PositiveSmallIntegerField(default=0)
-
-    class Meta:
-        ordering = ["position", "name"]
-
-    def __str__(self):
-        return self.name
+__all__ = ["HoursEntry", "Need", "PatternTask", "PlanPattern", "Precedes", "Task", "WorkKind"]
 
 
-class PlanPattern(Versioned):
-    """The workshop's own list of tasks for a kind of machine."""
-
-    name = models.CharField(_("name"), max_length=80, unique=True)
-
-    class Meta:
-        ordering = ["name"]
-
-    def __str__(self):
-        return self.name
-
-
-class PatternTask(models.Model):
-    """A step of a pattern: hours for one of what it counts, what it follows, what it needs on the bench."""
-
-    PER = [
-        ("job", _("job")), ("radiator", _("radiator")), ("block", _("block")), ("fan", _("fan")),
-        ("fitting", _("fitting")), ("cable", _("cable")), ("run", _("tube run")),
-    ]  # fmt: skip
-    pattern = models.ForeignKey(PlanPattern, models.CASCADE, related_name="tasks")
-    name = models.CharField(_("name"), max_length=80)
-    work_kind = models.ForeignKey(WorkKind, models.PROTECT, related_name="+")
-    position = models.PositiveSmallIntegerField(default=0)
-    per = models.CharField(_("hours are for each"), max_length=10, choices=PER, default="job")
-    hours_low = models.DecimalField(_("low"), **HOURS)
-    hours_likely = models.DecimalField(_("likely"), **HOURS)
-    hours_high = models.DecimalField(_("high"), **HOURS)
-    after = models.ManyToManyField("self", symmetrical=False, blank=True, related_name="before")
-    needs_kinds = models.JSONField(_("kinds of part it needs"), default=list, blank=True)
-    caution = models.TextField(_("caution"), blank=True)
-    proves = models.CharField(_("gate it belongs to"), max_length=12, blank=True)
-
-    class Meta:
-        ordering = ["position", "pk"]
-        constraints = [models.UniqueConstraint(fields=["pattern", "name"], name="pattern_task_once")]
-
-    def __str__(self):
-        return self.name
+class TaskQuerySet(models.QuerySet):
+    def with_hours(self, now=None):
+        """Adds `logged_time` (running clocks up to now) and `running` (somebody's clock runs on it)."""
+        mine = HoursEntry.objects.filter(task=models.OuterRef("pk")).order_by()
+        return self.annotate(
+            logged_time=Coalesce(
+                models.Subquery(mine.values("task").annotate(total=HoursEntry.time_until(now)).values("total")),
+                timedelta(0),
+                output_field=models.DurationField(),
+            ),
+            running=models.Exists(mine.filter(ended_at=None)),
+        )
 
 
 class Task(Versioned):
@@ -89,15 +49,100 @@ class Task(Versioned):
     hours_high = models.DecimalField(_("high"), **HOURS)
     quoted_hours = models.DecimalField(_("quoted"), null=True, blank=True, **HOURS)
     caution = models.TextField(_("caution"), blank=True)
-    proves = models.CharField(max_length=12, blank=True)
+    proves = models.CharField(_("gate it belongs to"), max_length=12, blank=True, choices=GATES)
     done_at = models.DateTimeField(null=True, blank=True)
     done_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
 
+    objects = TaskQuerySet.as_manager()
+
     class Meta:
         ordering = ["position", "pk"]
+        constraints = [models.UniqueConstraint(fields=["job", "pattern_task"], name="pattern_task_once_per_job")]
 
     def __str__(self):
         return self.name
+
+    @property
+    def about(self):
+        """How the audit trail names it."""
+        return f"task {self.job} {self.name}"
+
+    @property
+    def is_done(self):
+        return self.done_at is not None
+
+    def begun(self, by):
+        """The first work on an agreed job brings it to the bench; before agreement a trial moves nothing."""
+        if self.job.stage in (Stage.AGREED, Stage.GATHERING):
+            self.job.reach(Stage.BENCH, by)
+
+    @transaction.atomic
+    def finish(self, by):
+        """Mark it done; clocks that run on it stop. Order is advice: a task may be done before its predecessors."""
+        if not self.job.is_live:
+            raise Refused(_t("%(job)s is closed; its plan stands as it is.") % {"job": self.job})
+        if self.is_done:
+            return
+        for entry in self.hours.filter(ended_at=None):
+            entry.stop(by)
+        self.done_at, self.done_by = timezone.now(), by
+        self.save(update_fields=["done_at", "done_by"])
+        audit.record(by, "done", self.about)
+        self.begun(by)
+
+    @transaction.atomic
+    def reopen(self, by, reason=""):
+        """Take the mark back, for a slip of the thumb or a gate that failed."""
+        if not self.job.is_live:
+            raise Refused(_t("%(job)s is closed; its plan stands as it is.") % {"job": self.job})
+        if not self.is_done:
+            return
+        before = {"done_at": self.done_at, "done_by": self.done_by}
+        self.done_at = self.done_by = None
+        self.save(update_fields=["done_at", "done_by"])
+        audit.record(by, "reopened", self.about, before, {"reason": reason})
+
+    @transaction.atomic
+    def follow(self, befores, by):
+        """Set what it comes after. A circle is refused, naming the tasks in it."""
+        befores = {task.pk for task in befores}
+        edges = network_of(self.job)
+        was = set(edges[self.pk])
+        edges[self.pk] = sorted(befores)
+        names = dict(self.job.tasks.values_list("pk", "name"))
+        if befores - names.keys():
+            raise Refused(_t("A task follows tasks of its own job only."), field="after")
+        try:
+            network.in_order(edges)
+        except network.Circle as circle:
+            path = " → ".join(names[pk] for pk in circle.path)
+            raise Refused(
+                _t("That goes in a circle: %(path)s. Take one step out.") % {"path": path}, field="after"
+            ) from None
+        if was == befores:
+            return
+        self.follows.exclude(before__in=befores).delete()
+        Precedes.objects.bulk_create([Precedes(before_id=pk, after=self) for pk in befores - was])
+        said = [{"after": ", ".join(names[pk] for pk in sorted(which))} for which in (was, befores)]
+        audit.record(by, "put in order", self.about, *said)
+
+    @transaction.atomic
+    def remove(self, by):
+        """Take an untouched task out of the plan; what followed it follows what it followed."""
+        if self.is_done or self.hours.exists():
+            raise Refused(
+                _t("“%(task)s” has work in it and stays in the record. Mark it done, or move its hours first.")
+                % {"task": self.name}
+            )
+        befores, afters = [
+            list(self.follows.values_list("before", flat=True)),
+            list(self.leads_to.values_list("after", flat=True)),
+        ]
+        Precedes.objects.bulk_create(
+            [Precedes(before_id=b, after_id=a) for b in befores for a in afters], ignore_conflicts=True
+        )
+        audit.record(by, "removed", self.about, {"hours": self.hours_likely, "quoted": self.quoted_hours})
+        self.delete()
 
 
 class Precedes(models.Model):
@@ -129,24 +174,9 @@ class Need(models.Model):
         return f"{self.task} needs {self.role}"
 
 
-class HoursEntry(Versioned):
-    """A logged stretch of work; no end while the clock runs."""
-
-    task = models.ForeignKey(Task, models.PROTECT, related_name="hours")
-    person = models.ForeignKey(Person, models.PROTECT, related_name="hours")
-    started_at = models.DateTimeField(_("from"), default=timezone.now)
-    ended_at = models.DateTimeField(_("until"), null=True, blank=True)
-    note = models.CharField(_("note"), max_length=200, blank=True)
-
-    class Meta:
-        ordering = ["-started_at"]
-        constraints = [
-            models.UniqueConstraint(fields=["person"], condition=models.Q(ended_at=None), name="one_running_clock"),
-            models.CheckConstraint(
-                condition=models.Q(ended_at=None) | models.Q(ended_at__gt=models.F("started_at")),
-                name="ends_after_start",
-            ),
-        ]
-
-    def __str__(self):
-        return f"{self.person} on {self.task}"
+def network_of(job):
+    """{task id: ids it comes after} of a job's whole plan, in the plan's order."""
+    edges = {pk: [] for pk in job.tasks.values_list("pk", flat=True)}
+    for before, after in Precedes.objects.filter(after__job=job).values_list("before", "after"):
+        edges[after].append(before)
+    return edges

@@ -1,0 +1,89 @@
+"""A job's plan made from a pattern and its spec."""
+
+from decimal import Decimal
+
+from django.db import transaction
+
+from builds.jobs.models import Job
+from builds.specs.models import Step
+from parts.workshop import audit
+
+from .counts import counts_of
+from .models import Need, Precedes, Task, network_of
+from .network import before_all, bridged
+
+
+def spec_counts(spec):
+    """How many of each counted thing a spec version holds (see counts.counts_of)."""
+    lines = spec.lines.values_list("part__kind", "quantity")
+    return counts_of(lines, Step.objects.filter(loop__spec=spec).count())
+
+
+@transaction.atomic
+def lay_out(job, spec, pattern, by):
+    """Make a job's tasks from a pattern, scaled by what its spec holds; the tasks that are new.
+
+    Repeating it adds what is missing and gives tasks whose hours nobody touched the spec's present counts;
+    it takes nothing away and overwrites nothing typed by hand. Steps that count something the spec has none
+    of are left out, and what followed them follows what they followed.
+    """
+    Job.objects.select_for_update().get(pk=job.pk)
+    counts = spec_counts(spec)
+    steps = {step.pk: step for step in pattern.tasks.prefetch_related("after")}
+    follows = {pk: [before.pk for before in step.after.all()] for pk, step in steps.items()}
+    kept = {pk for pk, step in steps.items() if counts[step.per]}
+    tasks = {task.pattern_task_id: task for task in job.tasks.filter(pattern_task__in=steps)}
+    recounted = [pk for pk in kept & tasks.keys() if _recount(tasks[pk], steps[pk], counts[steps[pk].per])]
+    new = [pk for pk in steps if pk in kept - tasks.keys()]
+    for pk in new:
+        tasks[pk] = _task_of(job, steps[pk], counts[steps[pk].per])
+    _put_in_order(job, tasks, bridged(follows, kept), set(new))
+    _need(spec, tasks, steps)
+    if new or recounted:
+        said = {"pattern": str(pattern), "spec": str(spec), "tasks": len(new), "recounted": len(recounted)}
+        audit.record(by, "laid out the plan", f"job {job}", after=said)
+    return [tasks[pk] for pk in new]
+
+
+def _task_of(job, step, count):
+    return Task.objects.create(
+        job=job, pattern_task=step, name=step.name, work_kind_id=step.work_kind_id, position=step.position,
+        count=count, caution=step.caution, proves=step.proves, **step.hours_for(count),
+    )  # fmt: skip
+
+
+def _recount(task, step, count):
+    """Scale a task whose hours are still the pattern's to a new count; whether it changed."""
+    untouched = all(getattr(task, name) == hours for name, hours in step.hours_for(task.count).items())
+    if task.is_done or task.count == count or not untouched:
+        return False
+    task.count = count
+    for name, hours in step.hours_for(count).items():
+        setattr(task, name, Decimal(hours))
+    task.save(update_fields=["count", "hours_low", "hours_likely", "hours_high"])
+    return True
+
+
+def _put_in_order(job, tasks, follows, new):
+    """Predecessors of the new tasks, and new predecessors of old ones; an order a person has set stays."""
+    edges = network_of(job)
+    found = []
+    for after, befores in follows.items():
+        for before in befores:
+            first, then = tasks[before].pk, tasks[after].pk
+            wanted = (after in new or before in new) and first not in edges[then]
+            if wanted and then not in before_all(edges, first):
+                edges[then].append(first)
+                found.append(Precedes(before_id=first, after_id=then))
+    Precedes.objects.bulk_create(found)
+
+
+def _need(spec, tasks, steps):
+    roles = {}
+    for role, kind in spec.lines.values_list("role", "part__kind"):
+        roles.setdefault(kind, []).append(role)
+    wanted = {
+        (task.pk, role) for pk, task in tasks.items() for kind in steps[pk].needs_kinds for role in roles.get(kind, ())
+    }
+    had = set(Need.objects.filter(task__in=[task.pk for task in tasks.values()]).values_list("task", "role"))
+    Need.objects.bulk_create([Need(task_id=task, role_id=role) for task, role in sorted(wanted - had)])
