@@ -1,0 +1,139 @@
+"""Wetted metals in one loop, pair by pair."""
+
+from itertools import combinations
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _l
+
+from .facts import BLOCKS, PUMPS
+from .rule import Rule
+
+RULE = Rule(
+    "metals",
+    _l("metals in the coolant"),
+    _l("anodic index of MIL-DTL-14072; that an immersed couple passes up to 0.15 V is engineering practice"),
+)
+# Anodic index in whole 0.01 V, so that 0.50 − 0.35 is 0.15 exactly. Stainless as 18 % chromium, aluminium as
+# wrought alloy (anodising wears and is scratched), solder as tin-lead.
+INDEX = {
+    "silver": 15, "nickel": 30, "titanium": 30, "copper": 35, "brass": 40, "bronze": 40, "stainless": 50,
+    "chromium plate": 60, "tin solder": 65, "steel": 85, "aluminium": 90, "anodised aluminium": 90, "zinc": 125,
+    "magnesium": 175,
+}  # fmt: skip
+HARSH = 15
+ACTIVE = {"aluminium", "anodised aluminium", "zinc", "magnesium", "steel"}
+NOBLE = {"copper", "brass", "bronze", "nickel", "silver", "stainless", "titanium"}
+WETTED = (*BLOCKS, *PUMPS, "radiator", "reservoir", "fitting")
+METAL_TUBES = {"copper", "brass", "stainless"}
+
+
+def check(build):
+    found = [f for line in build.of_kind(*WETTED) for f in RULE.unless_known(line, "wetted_metals")]
+    for lines in circuits(build):
+        found += _circuit(build, lines)
+    return list(dict.fromkeys(found))
+
+
+def circuits(build):
+    """The wetted lines of each loop; those in no loop (fittings, tube) count to every one."""
+    wetted = build.of_kind(*WETTED, "tube")
+    in_loops = [{step.role for step in loop.steps} for loop in build.loops]
+    placed = set().union(*in_loops)
+    return [[line for line in wetted if line.role in roles or line.role not in placed] for roles in in_loops or [set()]]
+
+
+def metals_of(line):
+    """The metals the coolant touches in a line's part."""
+    if line.kind == "tube":
+        return {line.text("material")} & METAL_TUBES
+    return {metal.casefold() for metal in line.many("wetted_metals") or ()} & set(INDEX)
+
+
+def couple(one, other):
+    """(difference of the anodic indices in 0.01 V, the anode) of two metals; the anode is what is eaten.
+
+    >>> couple("copper", "aluminium"), couple("copper", "stainless")
+    ((55, 'aluminium'), (15, 'stainless'))
+    """
+    return abs(INDEX[one] - INDEX[other]), max(one, other, key=lambda metal: (INDEX[metal], metal))
+
+
+def severity(one, other):
+    """ "stop", "caution", "note" or "" for two metals in one coolant."""
+    pair = {one, other}
+    if pair & ACTIVE and pair & NOBLE:
+        return "stop"
+    if pair == {"copper", "stainless"}:
+        return "note"
+    return "caution" if couple(one, other)[0] > HARSH or pair == {"nickel", "silver"} else ""
+
+
+def _circuit(build, lines):
+    holders = {}
+    for line in lines:
+        for metal in metals_of(line):
+            holders.setdefault(metal, []).append(line)
+    found = []
+    for one, other in combinations(sorted(holders), 2):
+        found += _pair(one, other, holders)
+    return found + (_inhibitor(build, holders, lines) if len(holders) > 1 else [])
+
+
+def _pair(one, other, holders):
+    weight = severity(one, other)
+    if not weight:
+        return []
+    apart, anode = couple(one, other)
+    cathode = other if anode == one else one
+    said = {
+        "one": cathode, "other": anode, "volts": f"{apart / 100:.2f}",
+        "noble": _names(holders[cathode]), "base": _names(holders[anode]),
+    }  # fmt: skip
+    lines = dict.fromkeys([*holders[anode], *holders[cathode]])
+    numbers = {"anode": anode, "cathode": cathode, "volts": apart / 100}
+    if anode == "tin solder" and all(line.kind == "radiator" for line in holders[anode]):
+        weight, action = "note", _("Solder inside a radiator is usual; a coolant with inhibitor keeps it whole.")
+    elif weight == "stop":
+        action = _("Never mix these in one loop; choose parts without %(metal)s.") % {"metal": anode}
+    elif weight == "note":
+        action = _("Passive stainless beside copper does well in a coolant with inhibitor.")
+    elif {one, other} == {"nickel", "silver"}:
+        action = _("Use no silver biocide with nickel plate: where the plate is thin, it lifts.")
+    else:
+        action = _("Change one of the parts, or use a coolant with inhibitor and look at the metal yearly.")
+    sentence = _("%(other)s (%(base)s) and %(one)s (%(noble)s) are %(volts)s V apart; %(other)s is the one eaten.")
+    if weight in {"stop", "caution"} and _small(holders[anode]) and not _small(holders[cathode]):
+        sentence += " " + _("A small anode beside a large cathode goes fastest.")
+    return [getattr(RULE, weight)(sentence % said, action, *lines, **numbers)]
+
+
+def _small(lines):
+    return all(line.kind == "fitting" for line in lines)
+
+
+def _names(lines):
+    return ", ".join(dict.fromkeys(line.part for line in lines))
+
+
+def _inhibitor(build, holders, lines):
+    coolants = build.of_kind("coolant")
+    if not coolants:
+        return [
+            RULE.caution(
+                _("The loop has %(metals)s, but the spec names no coolant.") % {"metals": ", ".join(sorted(holders))},
+                _("Add the coolant; it must hold a corrosion inhibitor."), metals=", ".join(sorted(holders)),
+            )
+        ]  # fmt: skip
+    found = []
+    for coolant in coolants:
+        found += RULE.unless_known(coolant, "inhibited")
+        if coolant.yes("inhibited") is False:
+            found.append(
+                RULE.caution(
+                    _("%(coolant)s holds no corrosion inhibitor, and the loop has %(metals)s.")
+                    % {"coolant": coolant.part, "metals": ", ".join(sorted(holders))},
+                    _("Choose a coolant with inhibitor for metals this mixed."),
+                    coolant, metals=", ".join(sorted(holders)),
+                )
+            )  # fmt: skip
+    return found

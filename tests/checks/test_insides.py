@@ -1,0 +1,48 @@
+"""Room inside the case: geometry and counting."""
+
+from builds.checks.insides import check_drives, check_length, check_memory
+
+from .trade import build, cautions, missing, part, step, stops
+
+
+def test_a_graphics_board_that_is_short_enough_passes():
+    assert check_length(build(part("case", graphics_length=330.0), part("graphics", length=300.0))) == []
+
+
+def test_a_longer_one_stops():
+    found = check_length(build(part("case", graphics_length=280.0), part("graphics", length=300.0)))
+    assert "is 300 mm long" in stops(found)[0]
+
+
+def test_a_front_radiator_takes_from_its_room():
+    lines = [part("case", graphics_length=330.0), part("graphics", length=300.0),
+             part("radiator", thickness=30.0), part("fan", thickness=25.0)]  # fmt: skip
+    front = build(*lines, steps=[step("radiator", place="front", fans="fan", fan_count=3)])
+    assert "275 mm are left" in cautions(check_length(front))[0]
+    assert check_length(build(*lines, steps=[step("radiator", place="top", fans="fan", fan_count=3)])) == []
+
+
+def test_memory_of_another_type_or_too_many_modules_stops():
+    board = part("board", memory_type="DDR5", memory_places=4.0)
+    assert check_memory(build(board, part("memory", memory_type="DDR5", modules=2.0, quantity=2))) == []
+    assert "takes DDR5" in stops(check_memory(build(board, part("memory", memory_type="DDR4", modules=2.0))))[0]
+    assert (
+        "6 memory modules for 4 places"
+        in stops(check_memory(build(board, part("memory", memory_type="DDR5", modules=2.0, quantity=3))))[0]
+    )
+
+
+def test_drives_are_counted_by_form():
+    case = part("case", drives_25=2.0, drives_35=0.0)
+    assert check_drives(build(case, part("drive", form="M.2", quantity=3))) == []
+    assert check_drives(build(case, part("drive", form="2.5-inch", quantity=2))) == []
+    assert "1 drives of 3.5-inch for 0 places" in stops(check_drives(build(case, part("drive", form="3.5-inch"))))[0]
+
+
+def test_what_is_not_known_is_asked_for():
+    assert missing(check_length(build(part("case"), part("graphics")))) == {
+        "the case": "graphics_length", "the graphics": "length",
+    }  # fmt: skip
+    assert missing(check_memory(build(part("board"), part("memory"))))["the memory"] == "memory_type, modules"
+    assert missing(check_drives(build(part("case"), part("drive", form="2.5-inch")))) == {"the case": "drives_25"}
+    assert missing(check_drives(build(part("case"), part("drive")))) == {"the drive": "form"}

@@ -1,0 +1,60 @@
+"""All checks together."""
+
+from dataclasses import replace
+
+import pytest
+
+from builds.checks.facts import BuildFacts
+from builds.checks.registry import ALL, rule_label, run
+
+from .trade import build, part, step
+
+
+def test_an_empty_build_has_nothing_to_say():
+    assert run(BuildFacts()) == []
+
+
+def test_findings_come_stops_first():
+    lines = [part("radiator", wetted_metals="aluminium"), part("processor_block", wetted_metals="copper")]
+    weights = [f.severity for f in run(build(*lines))]
+    assert weights == sorted(weights, key=["stop", "caution", "note"].index)
+    assert weights[0] == "stop"
+
+
+def test_rules_have_keys_of_their_own_a_label_and_a_source():
+    assert len({rule.key for rule in ALL}) == len(ALL)
+    assert all(str(rule.source) and str(rule_label(rule.key)) == str(rule.label) for rule in ALL)
+    assert str(rule_label("unheard of")) == "another check"
+
+
+KINDS = ["case", "board", "processor", "graphics", "memory", "drive", "power_supply", "radiator", "fan", "pump",
+         "reservoir", "pump_reservoir", "processor_block", "graphics_block", "fitting", "tube", "coolant"]  # fmt: skip
+
+
+def test_a_build_of_which_nothing_is_known_passes_no_check_silently():
+    bare = build(*[part(kind) for kind in KINDS], steps=[step("pump"), step("radiator", fans="fan", fan_count=1,
+                 place="front"), step("processor_block"), step("graphics_block")])  # fmt: skip
+    silent = {rule.key for rule, check in ALL.items() if not check(bare)}
+    assert silent == {"withdrawn"}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_check_breaks_on_a_lone_part(kind):
+    run(build(part(kind)))
+
+
+def test_a_withdrawn_part_names_its_successor():
+    line = replace(part("pump"), withdrawn=True, successor="newer pump")
+    found = [f for f in run(build(line)) if f.rule == "withdrawn"]
+    assert "newer pump" in found[0].action
+    mine = replace(line, client_supplied=True)
+    assert not [f for f in run(build(mine)) if f.rule == "withdrawn"]
+
+
+def test_a_fingerprint_follows_the_numbers_not_the_words():
+    one = run(build(part("radiator", wetted_metals="aluminium"), part("pump", wetted_metals="copper")))[0]
+    same_numbers = replace(one, sentence="said otherwise", action="", source="")
+    assert one.fingerprint == same_numbers.fingerprint
+    assert one.fingerprint != replace(one, numbers=(("volts", 0.56),)).fingerprint
+    assert one.fingerprint != replace(one, roles=("other",)).fingerprint
+    assert one.fingerprint != replace(one, severity="caution").fingerprint
