@@ -39,7 +39,8 @@ _SYMBOL = {
 }  # fmt: skip
 # What to type instead: an example a unit; any other unit gets a number with the unit itself.
 _EXAMPLE = {
-    "m3/s": "104 m³/h", "m3/h": "104 m³/h", "Pa": "1.8 mmH2O", "kPa": "45 kPa", "mm": "45 mm", "m": "2.0 m",
+    "m3/s": "104 m³/h", "m3/h": "104 m³/h", "Pa": "1.8 mmH2O", "kPa": "45 kPa", "mm": "45 mm",
+    "m": "2.0 m|45 mm|5 mm|0.1 mm",
     "degC": "22 °C", "K": "10 K", "W": "120 W", "K/W": "0.12 K/W", "dB": "24 dB(A)", "rpm": "1200 rpm",
     "1": "0.75", "%": "5 %", "1/in": "16 FPI", "L/min": "3.8 L/min", "bar": "0.5 bar",
 }  # fmt: skip
@@ -54,15 +55,16 @@ _UNIT_TOKEN = re.compile(r"([A-Za-zµωΩ_\"']*[A-Za-zµωΩ\"'1])(?:\^?(-?[1-4]
 
 
 class QuantityError(ValueError):
-    """A typed quantity cannot be used. `str()` is one sentence and what to type instead.
+    """A typed quantity cannot be used. `str()` names the field, what is wrong and what to type instead.
 
     `code` is one of empty, number, ambiguous, unit, dimension, finite, low, high; `field`, `typed` and
-    `example` hold what the sentence names, for a caller that words it in another language.
+    `example` hold what the sentence names, for a caller that words it in another language; `what` is the
+    sentence without the field.
     """
 
-    def __init__(self, sentence, *, code, field="", typed="", example=""):
-        super().__init__(sentence)
-        self.code, self.field, self.typed, self.example = code, field, typed, example
+    def __init__(self, what, *, code, field="This value", typed="", example=""):
+        super().__init__(f"{field}: {what}")
+        self.what, self.code, self.field, self.typed, self.example = what, code, field, typed, example
 
 
 class _Unfit(Exception):
@@ -111,8 +113,9 @@ def read_quantity(text, unit, *, lower=None, upper=None, name=""):
     except _Unfit as unfit:
         code, what = unfit.args
         example = _example(unit, lower, upper)
-        sentence = f"{name or 'This value'}: {what} Type for example {example}."
-        raise QuantityError(sentence, code=code, field=name, typed=str(text)[:80], example=example) from None
+        what = f"{what} Type for example {example}."
+        field = name or "This value"
+        raise QuantityError(what, code=code, field=field, typed=str(text)[:80], example=example) from None
     return value
 
 
@@ -180,6 +183,8 @@ def _read(text, unit):
         if code == "dimension":
             what = f"“{text[:60]}” {what.partition('” ')[2]}"
         raise _Unfit(code, what) from None
+    if (scale, offset) == (1.0, 0.0):
+        return number
     # Twelve figures: the float noise of a factor must not break a bound typed in the other unit.
     return float(f"{number * scale + offset:.12g}")
 
@@ -250,7 +255,8 @@ def _kind(unit):
 def _example(unit, lower, upper):
     """Something to type that would be taken: the usual example, or a bound when that one is outside."""
     low, high = (-math.inf if lower is None else lower), (math.inf if upper is None else upper)
-    example = _EXAMPLE.get(unit) or format_quantity(min(max(1.0, low), high), unit)
-    if low <= _read(example, unit) <= high:
-        return example
+    usual = _EXAMPLE.get(unit) or format_quantity(min(max(1.0, low), high), unit)
+    for example in usual.split("|"):
+        if low <= _read(example, unit) <= high:
+            return example
     return format_quantity(low if math.isfinite(low) else high, unit, 6)
