@@ -5,11 +5,14 @@ from django.urls import include, path
 
 import parts.workshop.numbers  # noqa: F401  (registers the converters for J-0042 and its like)
 
+# The catalogue's addresses, and under them the import of parts lists, which also sets suppliers' prices.
+CATALOGUE = [path("", include("parts.catalogue.urls"))]
+
 urlpatterns = [
     path("login/", auth_views.LoginView.as_view(redirect_authenticated_user=True), name="login"),
     path("logout/", auth_views.LogoutView.as_view(), name="logout"),
     path("workshop/", include("parts.workshop.urls")),
-    path("catalogue/", include("parts.catalogue.urls")),
+    path("catalogue/", include((CATALOGUE, "catalogue"))),
     path("suppliers/", include("parts.suppliers.urls")),
     path("shelf/", include("parts.shelf.urls")),
     path("orders/", include("parts.orders.urls")),

@@ -1,13 +1,20 @@
-from django.db import models
+from django.db import models, transaction
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from parts.kinds import get_kind, kind_choices
+from parts.kinds import FactError, check_value, get_kind, kind_choices, show_fact
+from parts.workshop import audit
 from parts.workshop.models import Versioned
+from parts.workshop.refusal import Refused
 
 
 class PartQuerySet(models.QuerySet):
     def with_facts(self):
         return self.prefetch_related("facts")
+
+    def offered(self):
+        """Parts that can still be bought."""
+        return self.filter(withdrawn=False)
 
     def matching(self, words):
         """Parts whose name, maker or model holds every word."""
@@ -63,9 +70,69 @@ class Part(Versioned):
         return best
 
     def fact(self, name):
-        """The best value of one fact (float, text or bool), or None when it is not known."""
+        """The best value of one fact (float or text; 1.0 or 0.0 for yes or no), or None when it is not known."""
         found = self.known.get(name)
         return found.value if found else None
+
+    @property
+    def sheet(self):
+        """[(declaration, its facts, best first)] in the declared order. Uses prefetched facts."""
+        facts = sorted(self.facts.all(), key=lambda f: f.rank)
+        return [(spec, [fact for fact in facts if fact.name == spec.name]) for spec in self.spec.facts]
+
+    @property
+    def in_brief(self):
+        """The first four known facts as text, for a line in a list. Uses prefetched facts."""
+        known = self.known
+        return [known[spec.name].shown for spec in self.spec.facts if spec.name in known][:4]
+
+    @transaction.atomic
+    def set_fact(self, name, value, origin, by):
+        """Set one fact of one origin; None forgets it. Raises Refused."""
+        self.set_facts({name: value}, origin, by)
+
+    @transaction.atomic
+    def set_facts(self, values, origin, by):
+        """Set {name: value} of one origin; None forgets a fact. All or nothing.
+
+        Values are in the units the kind declares, or texts as typed. Raises Refused, with the field `fact_NAME`,
+        for a fact this kind does not have, a value outside its bounds, or facts that contradict each other.
+        """
+        checked = {name: self._checked(name, value) for name, value in values.items()}
+        stored = {fact.name: fact.value for fact in Fact.objects.filter(part=self, origin=origin, name__in=checked)}
+        changed = {name: value for name, value in checked.items() if stored.get(name) != value}
+        self.facts.filter(origin=origin, name__in=[n for n, value in changed.items() if value is None]).delete()
+        Fact.objects.write(Fact.of(self, name, v, origin) for name, v in changed.items() if v is not None)
+        self._prefetched_objects_cache = {}
+        for name, sentence in self.spec.contradictions({n: fact.value for n, fact in self.known.items()}):
+            raise Refused(sentence, f"fact_{name}")
+        if changed:
+            before = {"origin": origin, **{name: stored.get(name) for name in changed}}
+            audit.record(by, "facts set", f"part {self}", before, {"origin": origin, **changed})
+
+    def _checked(self, name, value):
+        spec = self.spec.fact(name)
+        if spec is None:
+            words = {"kind": self.spec.label, "fact": name}
+            raise Refused(_now("The kind “%(kind)s” has no fact “%(fact)s”.") % words)
+        if value is None:
+            return None
+        try:
+            return check_value(spec, value)
+        except FactError as error:
+            raise Refused(str(error), f"fact_{name}") from None
+
+
+class FactQuerySet(models.QuerySet):
+    def write(self, facts):
+        """Store facts, each replacing the one of the same part, name and origin."""
+        return self.bulk_create(
+            list(facts),
+            batch_size=500,
+            update_conflicts=True,
+            unique_fields=["part", "name", "origin"],
+            update_fields=["number", "text"],
+        )
 
 
 class Fact(models.Model):
@@ -84,12 +151,28 @@ class Fact(models.Model):
     number = models.FloatField(null=True)
     text = models.CharField(max_length=200, blank=True)
 
+    objects = FactQuerySet.as_manager()
+
     class Meta:
         constraints = [models.UniqueConstraint(fields=["part", "name", "origin"], name="fact_once_per_origin")]
         indexes = [models.Index(fields=["name", "number"])]
 
     def __str__(self):
         return f"{self.name} {self.value}"
+
+    @classmethod
+    def of(cls, part, name, value, origin):
+        """A fact, not stored yet, from a value in its declared unit or a text."""
+        is_text = isinstance(value, str)
+        return cls(
+            part=part, name=name, origin=origin, number=None if is_text else value, text=value if is_text else ""
+        )
+
+    @property
+    def shown(self):
+        """The value for the eye, with its unit."""
+        spec = self.part.spec.fact(self.name)
+        return show_fact(spec, self.value) if spec else str(self.value)
 
     @property
     def rank(self):

@@ -1,2 +1,11 @@
-app_name = "catalogue"
-urlpatterns = []
+from django.urls import path
+
+from . import views
+
+# The name space is given in builds/urls.py, where the import of parts lists joins it.
+urlpatterns = [
+    path("", views.listing, name="list"),
+    path("add/", views.add, name="add"),
+    path("<int:pk>/", views.part, name="part"),
+    path("<int:pk>/edit/", views.edit, name="edit"),
+]

@@ -8,6 +8,15 @@ from parts.catalogue.models import Part
 from parts.workshop.models import Versioned
 
 
+class SupplierQuerySet(models.QuerySet):
+    def matching(self, words):
+        """Suppliers whose name holds every word."""
+        found = self
+        for word in words.split():
+            found = found.filter(name__icontains=word)
+        return found
+
+
 class Supplier(Versioned):
     """Somebody who sells parts."""
 
@@ -29,6 +38,8 @@ class Supplier(Versioned):
     )
     minimum_order = models.DecimalField(_("minimum order"), max_digits=12, decimal_places=2, null=True, blank=True)
     note = models.TextField(_("note"), blank=True)
+
+    objects = SupplierQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]

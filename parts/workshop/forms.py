@@ -38,6 +38,12 @@ class Careful:
     def _versioned(self):
         return getattr(self.subject, "pk", None) is not None and hasattr(self.subject, "version")
 
+    def is_valid(self):
+        """A form sent before counts as valid, whatever its own effect now puts in its way (a name that is taken)."""
+        return super().is_valid() or (
+            self.is_bound and Once.objects.filter(token=self.cleaned_data.get("once") or "-").exists()
+        )
+
     def carry_out(self, action):
         """Run action() once. Its return value is kept in `result`."""
         try:
@@ -87,7 +93,7 @@ class CarefulModelForm(Careful, forms.ModelForm):
 
     def _save_recorded(self, verb):
         new = self.instance.pk is None
-        names = [n for n in self.changed_data if n not in {"once", "version"}]
+        names = [n for n in self.changed_data if n in self._meta.fields]
         before = None if new else {n: self.initial.get(n) for n in names}
         row = self.save()
         about = f"{row._meta.model_name} {row}"
@@ -146,18 +152,33 @@ class AmountField(forms.DecimalField):
             raise forms.ValidationError(str(error)) from None
 
 
+# A currency before or behind, and the dash that some write for no cents: € 12,50; 12.50 EUR; 129,–
+_AMOUNT = re.compile(
+    r"(?:[^\d.,+-]|(?<=[A-Za-z])\.)*(?P<number>[-+]?\s*(?:\d[\d.,'\s]*\d|[.,]?\d+))(?:[.,][-–—]{1,2})?[^\d.,+-]*[.]?"
+)
+
+
 def plain_number(text):
     """A number in comma or point convention, perhaps with a currency sign, as a plain decimal text.
 
-    Raises ValueError with a sentence where one mark before exactly three digits could mean either.
+    Raises ValueError with a sentence where there is no one number, or where one mark before exactly three
+    digits could mean either.
 
     >>> plain_number("€ 1.234,50"), plain_number("1,234.50"), plain_number("12,5"), plain_number("1 234.5 EUR")
     ('1234.50', '1234.50', '12.5', '1234.5')
+    >>> plain_number("129,– kr"), plain_number("kr. 45,00"), plain_number("12.50 EUR")
+    ('129', '45.00', '12.50')
+    >>> plain_number("12 for 3")
+    Traceback (most recent call last):
+    ValueError: Type an amount, as in 1234.50.
     >>> plain_number("1,234")
     Traceback (most recent call last):
     ValueError: “1,234” may mean 1234 or 1.234; type 1234.00 or 1.2340.
     """
-    bare = "".join(c for c in text.replace("−", "-") if c.isdigit() or c in ".,-+")
+    found = _AMOUNT.fullmatch(text.replace("−", "-").replace("’", "'").strip())
+    if not found:
+        raise ValueError(_("Type an amount, as in 1234.50."))
+    bare = re.sub(r"[\s']", "", found["number"])
     comma, point = bare.rfind(","), bare.rfind(".")
     if comma >= 0 and point >= 0:
         bare = bare.replace("," if comma < point else ".", "")

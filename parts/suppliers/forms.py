@@ -1,0 +1,67 @@
+from django import forms
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from parts.workshop.forms import AmountField, CarefulModelForm
+
+from .models import Supplier, SupplierPrice
+
+
+class SupplierForm(CarefulModelForm):
+    carriage = AmountField(label=_("usual carriage"), min_value=0, decimal_places=2, max_digits=10)
+    free_carriage_from = AmountField(
+        label=_("carriage free from"), min_value=0, decimal_places=2, max_digits=12, required=False
+    )
+    minimum_order = AmountField(label=_("minimum order"), min_value=0, decimal_places=2, max_digits=12, required=False)
+
+    class Meta:
+        model = Supplier
+        fields = [
+            "name", "currency", "lead_days", "carriage", "free_carriage_from", "minimum_order", "account", "email",
+            "web", "note",
+        ]  # fmt: skip
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {"currency": _("Three letters, as in EUR: what their prices and carriage are in.")}
+
+    def clean_currency(self):
+        code = self.cleaned_data["currency"].strip().upper()
+        if not (len(code) == 3 and code.isascii() and code.isalpha()):
+            raise forms.ValidationError(_("Three letters, as in EUR (ISO 4217)."))
+        return code
+
+
+class PriceForm(CarefulModelForm):
+    """What one supplier asks for one part."""
+
+    price = AmountField(label=_("price"), min_value=0, decimal_places=4, max_digits=12)
+    pack_size = AmountField(
+        label=_("pack size"), decimal_places=3, max_digits=10, initial=1,
+        help_text=_("How much that price buys, in the part's unit: 1, or 10 for a bag of ten."),
+    )  # fmt: skip
+
+    class Meta:
+        model = SupplierPrice
+        fields = ["supplier", "price", "pack_size", "code", "lead_days", "link", "seen_on"]
+        widgets = {"seen_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+        help_texts = {"lead_days": _("Empty: the supplier's usual."), "code": _("As it must stand on an order.")}
+
+    def __init__(self, *args, part, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.part = self.instance.part = part
+        if self.instance.pk:
+            self.fields["supplier"].disabled = True
+        else:
+            self.fields["supplier"].queryset = Supplier.objects.exclude(prices__part=part)
+            self.fields["seen_on"].initial = timezone.localdate()
+
+    def clean_pack_size(self):
+        size = self.cleaned_data["pack_size"]
+        if size <= 0:
+            raise forms.ValidationError(_("More than nothing: 1 when the price is for one."))
+        return size
+
+    def clean_link(self):
+        link = self.cleaned_data["link"].strip()
+        if link and not link.startswith(("https://", "http://")):
+            raise forms.ValidationError(_("A web address that begins with https://."))
+        return link
