@@ -1,15 +1,30 @@
+import datetime
 from decimal import Decimal
 
 from django.core.validators import MinValueValidator
-from django.db import models
+from django.db import models, transaction
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
 from parts.catalogue.models import Part
-from parts.shelf.models import Move, Tray
-from parts.suppliers.models import Supplier
-from parts.workshop.models import Person, Versioned
+from parts.shelf.counting import counted, shown
+from parts.shelf.models import Tray
+from parts.suppliers.models import Supplier, SupplierPrice
+from parts.workshop import audit
+from parts.workshop.models import Counter, Versioned, Workshop
 from parts.workshop.numbers import label
+from parts.workshop.refusal import Refused
+
+from .arrivals import Arrival, ReturnCase
+from .landed import amount, landed_lines, usual_carriage
+from .sharing import resized
+from .standing import LineQuerySet, OrderQuerySet, State
+
+__all__ = ["Arrival", "Order", "OrderLine", "ReturnCase", "Share", "check_promised"]
+
+CHARGE = {"max_digits": 10, "decimal_places": 2, "default": Decimal(0), "validators": [MinValueValidator(Decimal(0))]}
 
 
 class Order(Versioned):
@@ -18,34 +33,171 @@ class Order(Versioned):
     number = models.PositiveIntegerField(unique=True)
     supplier = models.ForeignKey(Supplier, models.PROTECT, related_name="orders")
     reference = models.CharField(_("supplier's reference"), max_length=80, blank=True)
-    currency = models.CharField(max_length=3, default="EUR")
+    currency = models.CharField(_("currency"), max_length=3, default="EUR")
     rate = models.DecimalField(
-        _("rate: workshop's currency for one of theirs"), max_digits=14, decimal_places=6, default=Decimal(1),
-        validators=[MinValueValidator(Decimal("0.000001"))],
+        _("rate: workshop's currency for one of theirs"), max_digits=14, decimal_places=6, null=True, blank=True,
+        default=Decimal(1), validators=[MinValueValidator(Decimal("0.000001"))],
     )  # fmt: skip
-    carriage = models.DecimalField(
-        _("carriage"),
-        max_digits=10,
-        decimal_places=2,
-        default=Decimal(0),
-        validators=[MinValueValidator(Decimal(0))],
-    )
+    carriage = models.DecimalField(_("carriage"), help_text=_("In the supplier's currency."), **CHARGE)
     import_charges = models.DecimalField(
-        _("duty and import charges"),
-        max_digits=10,
-        decimal_places=2,
-        default=Decimal(0),
-        validators=[MinValueValidator(Decimal(0))],
+        _("duty and import charges"), help_text=_("In the workshop's currency."), **CHARGE
     )
     made_at = models.DateTimeField(default=timezone.now)
     placed_at = models.DateTimeField(null=True, blank=True)
     cancelled_at = models.DateTimeField(null=True, blank=True)
+
+    objects = OrderQuerySet.as_manager()
 
     class Meta:
         ordering = ["-number"]
 
     def __str__(self):
         return label("order", self.number)
+
+    @classmethod
+    @transaction.atomic
+    def draft(cls, supplier, by):
+        """Begin an order; in a foreign currency at the last rate used, or none yet."""
+        ours = supplier.currency == Workshop.current().currency
+        last = None if ours else cls.objects.filter(currency=supplier.currency, rate__isnull=False).first()
+        order = cls.objects.create(
+            number=Counter.next("order"),
+            supplier=supplier,
+            currency=supplier.currency,
+            rate=Decimal(1) if ours else (last.rate if last else None),
+        )
+        audit.record(by, "drafted", f"order {order}", after={"supplier": supplier.name})
+        return order
+
+    @property
+    def state(self):
+        """A State, derived by the database (see OrderQuerySet.with_state)."""
+        known = self.__dict__.get("standing")
+        return State(known or type(self).objects.with_state().values_list("standing", flat=True).get(pk=self.pk))
+
+    @property
+    def is_draft(self):
+        return self.placed_at is None and self.cancelled_at is None
+
+    def locked(self):
+        """The order as it stands now, its row locked until the transaction ends."""
+        return type(self).objects.select_for_update(no_key=True).get(pk=self.pk)
+
+    def hold_draft(self):
+        """Lock the order; Refused unless it is still a draft."""
+        now = self.locked()
+        if not now.is_draft:
+            raise Refused(_t("%(order)s is no draft any more; what was ordered stays as it was.") % {"order": self})
+
+    @property
+    def goods(self):
+        """What all lines cost, in the supplier's currency."""
+        return sum((line.amount for line in self.lines.all()), Decimal(0))
+
+    @property
+    def usual_carriage(self):
+        return usual_carriage(self.goods, self.supplier.carriage, self.supplier.free_carriage_from)
+
+    def landed(self):
+        """{line id: Landed} of all lines, or {} while the rate is not known."""
+        lines = list(self.lines.all())
+        if not self.rate:
+            return {}
+        costs = landed_lines(
+            [line.amount for line in lines],
+            rate=self.rate, carriage=self.carriage, charges=self.import_charges, ours=Workshop.current().currency,
+        )  # fmt: skip
+        return {line.pk: cost for line, cost in zip(lines, costs, strict=True)}
+
+    @transaction.atomic
+    def add_line(self, part, quantity, unit_price, by, shares=None, promised=None):
+        """Put a part on a draft; on the line that has it already at this price, if there is one.
+
+        shares: {tray: (quantity, needed by date or None)}; what they do not take is for the free shelf.
+        """
+        self.hold_draft()
+        quantity = counted(quantity, part.unit)
+        if unit_price is None or unit_price < 0:
+            raise Refused(_t("Type a price of zero or more."), "unit_price")
+        shares = {tray: wish for tray, wish in (shares or {}).items() if wish[0] > 0}
+        rest = quantity - sum((wish[0] for wish in shares.values()), Decimal(0))
+        if rest < 0:
+            raise Refused(_t("The shares are more than the line; raise the quantity."), "quantity")
+        line = self.lines.filter(part=part, unit_price=unit_price).first()
+        if line:
+            line.quantity += quantity
+            line.save(update_fields=["quantity"])
+        else:
+            line = self.lines.create(part=part, quantity=quantity, unit_price=unit_price, promised=promised)
+        if rest:
+            shares[Tray.free_shelf()] = (rest, None)
+        for tray, (part_of_it, needed_by) in shares.items():
+            line.share_out(tray, part_of_it, needed_by)
+        audit.record(
+            by, "added", f"order {self}", after={"part": part.name, "quantity": quantity, "unit price": unit_price}
+        )
+        return line
+
+    @transaction.atomic
+    def place(self, by, promised=None):
+        """Place the order. Lines without a promised date get `promised`, or the supplier's lead time from today."""
+        self.hold_draft()
+        self.refresh_from_db()
+        lines = list(self.lines.select_related("part"))
+        if not lines:
+            raise Refused(_t("%(order)s has no lines; add what to buy first.") % {"order": self})
+        if not self.rate:
+            raise Refused(
+                _t("Type the day's rate for %(currency)s first: what one of it costs in the workshop's currency.")
+                % {"currency": self.currency},
+                "rate",
+            )
+        today = timezone.localdate()
+        days = dict(
+            SupplierPrice.objects.filter(supplier=self.supplier, lead_days__isnull=False).values_list(
+                "part", "lead_days"
+            )
+        )
+        for line in lines:
+            lead = datetime.timedelta(days=days.get(line.part_id, self.supplier.lead_days))
+            line.promised = check_promised(line.promised or promised or today + lead, line.part)
+        OrderLine.objects.bulk_update(lines, ["promised"])
+        self.placed_at = timezone.now()
+        self.save(update_fields=["placed_at"])
+        self.__dict__.pop("standing", None)
+        audit.record(
+            by, "placed", f"order {self}", {"state": "drafted"},
+            {"state": "placed", "goods": self.goods, "currency": self.currency, "rate": self.rate},
+        )  # fmt: skip
+
+    @transaction.atomic
+    def cancel(self, by, reason=""):
+        """Call the order off; what came already stays here, nothing more is expected."""
+        before = self.locked()
+        if before.cancelled_at:
+            raise Refused(_t("%(order)s is cancelled already.") % {"order": self})
+        if before.placed_at and before.state == State.COMPLETE:
+            raise Refused(_t("%(order)s came in full; send goods back instead of cancelling.") % {"order": self})
+        self._set_cancelled(timezone.now(), by, "cancelled", before.state, reason)
+
+    @transaction.atomic
+    def take_up_again(self, by):
+        """Undo a cancellation: the supplier delivers after all."""
+        if not self.locked().cancelled_at:
+            raise Refused(_t("%(order)s is not cancelled.") % {"order": self})
+        self._set_cancelled(None, by, "taken up again", State.CANCELLED, "")
+
+    def _set_cancelled(self, at, by, verb, before, reason):
+        self.cancelled_at = at
+        self.save(update_fields=["cancelled_at"])
+        self.__dict__.pop("standing", None)
+        audit.record(by, verb, f"order {self}", {"state": before}, {"state": self.state, "reason": reason})
+
+    def receive(self, came, by):
+        """Take in a delivery; see arriving.receive."""
+        from .arriving import receive
+
+        return receive(self, came, by)
 
 
 class OrderLine(models.Model):
@@ -57,71 +209,107 @@ class OrderLine(models.Model):
     unit_price = models.DecimalField(max_digits=14, decimal_places=6, validators=[MinValueValidator(Decimal(0))])
     promised = models.DateField(_("promised for"), null=True, blank=True)
 
+    objects = LineQuerySet.as_manager()
+
     class Meta:
         ordering = ["pk"]
 
     def __str__(self):
-        return f"{self.quantity.normalize():f} × {self.part}"
+        return f"{shown(self.quantity)} × {self.part}"
+
+    @property
+    def amount(self):
+        """In the supplier's currency, rounded as their invoice does."""
+        return amount(self.quantity, self.unit_price, self.order.currency)
+
+    @property
+    def is_late(self):
+        """Something of it is outstanding past its promised date; needs LineQuerySet.with_arrivals."""
+        return bool(self.promised and self.outstanding > 0 and self.promised < timezone.localdate())
+
+    def share_out(self, tray, quantity, needed_by=None):
+        """Add to a tray's share of this line."""
+        share, new = self.shares.get_or_create(tray=tray, defaults={"quantity": quantity, "needed_by": needed_by})
+        if not new:
+            share.quantity += quantity
+            share.needed_by = min(filter(None, [share.needed_by, needed_by]), default=None)
+            share.save(update_fields=["quantity", "needed_by"])
+
+    @transaction.atomic
+    def change(self, *, quantity, unit_price, by):
+        """Correct a line of a draft; a larger quantity is for the free shelf, a smaller one leaves it first."""
+        self.order.hold_draft()
+        if unit_price is None or unit_price < 0:
+            raise Refused(_t("Type a price of zero or more."), "unit_price")
+        before = {"quantity": self.quantity, "unit price": self.unit_price}
+        self.quantity, self.unit_price = counted(quantity, self.part.unit), unit_price
+        self.save(update_fields=["quantity", "unit_price"])
+        free = Tray.free_shelf().pk
+        wanted = resized(self.shares.in_need_order().values_list("tray_id", "quantity"), self.quantity, free)
+        for tray, share in wanted.items():
+            self.shares.update_or_create(tray_id=tray, defaults={"quantity": share})
+        self.shares.exclude(tray__in=wanted).delete()
+        audit.record(
+            by, "changed", f"order {self.order}", before | {"part": self.part.name},
+            {"quantity": self.quantity, "unit price": self.unit_price},
+        )  # fmt: skip
+
+    @transaction.atomic
+    def remove(self, by):
+        """Take a line off a draft."""
+        self.order.hold_draft()
+        audit.record(by, "removed", f"order {self.order}", {"part": self.part.name, "quantity": self.quantity})
+        self.delete()
+
+    @transaction.atomic
+    def promise(self, day, by):
+        """Write down the date the supplier now gives."""
+        if self.order.locked().cancelled_at:
+            raise Refused(_t("%(order)s is cancelled; nothing more is expected of it.") % {"order": self.order})
+        before, self.promised = self.promised, check_promised(day, self.part)
+        self.save(update_fields=["promised"])
+        audit.record(
+            by, "promised", f"order {self.order}", {"promised": before},
+            {"promised": day, "part": self.part.name},
+        )  # fmt: skip
+
+    def receive(self, quantity, by, *, condition="good", place=None, serials=(), note="", confirm_over=False):
+        """Take in what came for this line; returns its Arrival. See arriving.receive for what is refused."""
+        from .arriving import Came
+
+        came = Came(self.pk, quantity, condition, place, tuple(serials), note, confirm_over)
+        return self.order.receive([came], by)[0]
+
+
+def check_promised(day, part):
+    """A date to come, or Refused at its field."""
+    if day < timezone.localdate():
+        raise Refused(
+            _t("%(part)s: %(day)s is past; type the day it is expected, today or later.")
+            % {"part": part, "day": date_format(day)},
+            "promised",
+        )
+    return day
+
+
+class ShareQuerySet(models.QuerySet):
+    def in_need_order(self):
+        """The most pressing share first: by the day it is needed, then as they were made."""
+        return self.order_by(models.F("needed_by").asc(nulls_last=True), "pk")
 
 
 class Share(models.Model):
-    """How much of an order line is for which tray."""
+    """How much of an order line is for which tray, and by when it is needed there."""
 
     line = models.ForeignKey(OrderLine, models.CASCADE, related_name="shares")
     tray = models.ForeignKey(Tray, models.PROTECT, related_name="shares")
     quantity = models.DecimalField(max_digits=10, decimal_places=3)
+    needed_by = models.DateField(_("needed by"), null=True, blank=True)
+
+    objects = ShareQuerySet.as_manager()
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["line", "tray"], name="one_share_per_tray")]
 
     def __str__(self):
-        return f"{self.quantity.normalize():f} for {self.tray}"
-
-
-class Arrival(models.Model):
-    """Something that came for an order line: how many, in what condition."""
-
-    GOOD, DAMAGED, WRONG = "good", "damaged", "wrong"
-    line = models.ForeignKey(OrderLine, models.PROTECT, related_name="arrivals")
-    quantity = models.DecimalField(max_digits=10, decimal_places=3)
-    condition = models.CharField(
-        max_length=8,
-        default=GOOD,
-        choices=[(GOOD, _("good")), (DAMAGED, _("damaged")), (WRONG, _("wrong item"))],
-    )
-    moves = models.ManyToManyField(Move, related_name="arrivals")
-    note = models.CharField(max_length=200, blank=True)
-    at = models.DateTimeField(default=timezone.now)
-    person = models.ForeignKey(Person, models.PROTECT, related_name="+")
-
-    class Meta:
-        ordering = ["-at", "-pk"]
-
-    def __str__(self):
-        return f"{self.quantity.normalize():f} {self.condition}: {self.line.part}"
-
-
-class ReturnCase(models.Model):
-    """A damaged or wrong item on its way back, until credited or replaced."""
-
-    OPEN, SENT, CREDITED, REPLACED = "open", "sent", "credited", "replaced"
-    STATES = [
-        (OPEN, _("to send back")),
-        (SENT, _("sent back")),
-        (CREDITED, _("credited")),
-        (REPLACED, _("replaced")),
-    ]
-    arrival = models.ForeignKey(Arrival, models.PROTECT, related_name="returns")
-    state = models.CharField(
-        max_length=9, default=OPEN,
-        choices=STATES,
-    )  # fmt: skip
-    note = models.CharField(max_length=200, blank=True)
-    opened_at = models.DateTimeField(default=timezone.now)
-    closed_at = models.DateTimeField(null=True, blank=True)
-
-    class Meta:
-        ordering = ["-opened_at"]
-
-    def __str__(self):
-        return f"return of {self.arrival}"
+        return f"{shown(self.quantity)} for {self.tray}"

@@ -1,0 +1,83 @@
+"""What came, and what goes back: rows of the orders room, kept beside their orders' own file."""
+
+from django.db import models, transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _t
+from django.utils.translation import gettext_lazy as _
+
+from parts.shelf.counting import shown
+from parts.shelf.models import Move
+from parts.workshop import audit
+from parts.workshop.models import Person
+from parts.workshop.refusal import Refused
+
+
+class Arrival(models.Model):
+    """Something that came for an order line: how many, in what condition."""
+
+    GOOD, DAMAGED, WRONG = "good", "damaged", "wrong"
+    CONDITIONS = [(GOOD, _("good")), (DAMAGED, _("damaged")), (WRONG, _("wrong item"))]
+    line = models.ForeignKey("parts.OrderLine", models.PROTECT, related_name="arrivals")
+    quantity = models.DecimalField(max_digits=10, decimal_places=3)
+    condition = models.CharField(max_length=8, default=GOOD, choices=CONDITIONS)
+    moves = models.ManyToManyField(Move, related_name="arrivals")
+    note = models.CharField(max_length=200, blank=True)
+    at = models.DateTimeField(default=timezone.now)
+    person = models.ForeignKey(Person, models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+
+    def __str__(self):
+        return f"{shown(self.quantity)} {self.get_condition_display()}: {self.line.part}"
+
+
+class ReturnCase(models.Model):
+    """A damaged or wrong item on its way back, until credited or replaced.
+
+    Credited: the order expects no other. Replaced: another is still outstanding on the order until it comes.
+    """
+
+    OPEN, SENT, CREDITED, REPLACED = "open", "sent", "credited", "replaced"
+    STATES = [
+        (OPEN, _("to send back")),
+        (SENT, _("sent back")),
+        (CREDITED, _("credited")),
+        (REPLACED, _("replaced")),
+    ]
+    NEXT = {OPEN: [SENT, CREDITED, REPLACED], SENT: [CREDITED, REPLACED], CREDITED: [], REPLACED: []}
+    arrival = models.ForeignKey(Arrival, models.PROTECT, related_name="returns")
+    state = models.CharField(max_length=9, default=OPEN, choices=STATES)
+    note = models.CharField(max_length=200, blank=True)
+    opened_at = models.DateTimeField(default=timezone.now)
+    closed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-opened_at"]
+
+    def __str__(self):
+        return f"return of {self.arrival}"
+
+    @property
+    def is_closed(self):
+        return not self.NEXT[self.state]
+
+    @property
+    def next_states(self):
+        return [(key, word) for key, word in self.STATES if key in self.NEXT[self.state]]
+
+    @transaction.atomic
+    def move_on(self, state, by, note=""):
+        """Sent back, credited or replaced; a closed return stays closed."""
+        now = ReturnCase.objects.select_for_update(no_key=True).get(pk=self.pk)
+        if state not in self.NEXT[now.state]:
+            raise Refused(
+                _t("This return is %(state)s; it cannot become %(wish)s.")
+                % {"state": now.get_state_display(), "wish": dict(self.STATES).get(state, state)},
+                "state",
+            )
+        self.state, self.note = state, (note or now.note)[:200]
+        self.closed_at = timezone.now() if self.is_closed else None
+        self.save(update_fields=["state", "note", "closed_at"])
+        order = self.arrival.line.order
+        audit.record(by, state, f"return {self.pk}", {"state": now.state}, {"state": state, "order": str(order)})

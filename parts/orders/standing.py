@@ -1,0 +1,107 @@
+"""How orders stand: what came, what is outstanding, which state follows. Derived by the database, never stored."""
+
+from decimal import Decimal
+
+from django.db import models
+from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, Value, When
+from django.db.models.functions import Coalesce, Greatest, Round
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from .arrivals import Arrival, ReturnCase
+
+
+class State(models.TextChoices):
+    DRAFTED = "drafted", _("drafted")
+    PLACED = "placed", _("placed")
+    PART_ARRIVED = "part-arrived", _("part arrived")
+    COMPLETE = "complete", _("complete")
+    CANCELLED = "cancelled", _("cancelled")
+
+
+OPEN = (State.PLACED, State.PART_ARRIVED)
+QUANTITY = models.DecimalField(max_digits=12, decimal_places=3)
+NOTHING = Value(Decimal(0), output_field=QUANTITY)
+
+
+def _summed(rows, quantity):
+    """The sum of `quantity` over related rows of a line, nothing counted as zero."""
+    found = rows.order_by().values("line").annotate(sum=Sum(quantity)).values("sum")
+    return Coalesce(Subquery(found, output_field=QUANTITY), NOTHING, output_field=QUANTITY)
+
+
+class LineQuerySet(models.QuerySet):
+    def with_arrivals(self):
+        """Each line with `good` (came and kept), `faulty` (damaged or wrong), `credited` and `outstanding`.
+
+        Damaged and wrong pieces stay outstanding until good ones come or the supplier credits them. The sums are
+        rounded to a thousandth since SQLite adds in floating point.
+        """
+        arrivals = Arrival.objects.filter(line=OuterRef("pk"))
+        credited = arrivals.filter(returns__state=ReturnCase.CREDITED)
+        return self.annotate(
+            good=_summed(arrivals.filter(condition=Arrival.GOOD), "quantity"),
+            faulty=_summed(arrivals.exclude(condition=Arrival.GOOD), "quantity"),
+            credited=_summed(credited, "quantity"),
+        ).annotate(
+            outstanding=Round(
+                Greatest(F("quantity") - F("good") - F("credited"), NOTHING, output_field=QUANTITY),
+                precision=3,
+                output_field=QUANTITY,
+            )
+        )
+
+    def outstanding_now(self):
+        """Lines of placed orders of which something has yet to come."""
+        return self.with_arrivals().filter(order__placed_at__isnull=False, order__cancelled_at=None, outstanding__gt=0)
+
+    def late(self, today=None):
+        return self.outstanding_now().filter(promised__lt=today or timezone.localdate())
+
+
+class OrderQuerySet(models.QuerySet):
+    def with_state(self):
+        """Each order with `standing` (a State) and `due` (the first date something outstanding is promised for)."""
+        line = self.model._meta.get_field("lines").related_model
+        lines = line.objects.filter(order=OuterRef("pk"))
+        open_lines = lines.with_arrivals().filter(outstanding__gt=0)
+        came = lines.filter(arrivals__isnull=False)
+        return self.annotate(
+            standing=Case(
+                When(cancelled_at__isnull=False, then=Value(State.CANCELLED.value)),
+                When(placed_at=None, then=Value(State.DRAFTED.value)),
+                When(~Exists(open_lines), then=Value(State.COMPLETE.value)),
+                When(Exists(came), then=Value(State.PART_ARRIVED.value)),
+                default=Value(State.PLACED.value),
+                output_field=models.CharField(),
+            ),
+            due=Subquery(
+                open_lines.filter(order__placed_at__isnull=False, order__cancelled_at=None, promised__isnull=False)
+                .order_by("promised")
+                .values("promised")[:1]
+            ),
+        )
+
+    def late_first(self):
+        """Open orders by what is due first, then drafts, then what is over and done, the newest first."""
+        rank = Case(
+            When(standing__in=OPEN, then=Value(0)), When(standing=State.DRAFTED, then=Value(1)), default=Value(2)
+        )
+        return self.order_by(rank, F("due").asc(nulls_last=True), "-number")
+
+    def matching(self, words):
+        """Orders whose number, reference, supplier or parts hold every word."""
+        found = self
+        for word in words.split():
+            number = word.upper().removeprefix("O-")
+            found = found.filter(
+                Q(reference__icontains=word)
+                | Q(supplier__name__icontains=word)
+                | Exists(
+                    self.model._meta.get_field("lines").related_model.objects.filter(
+                        order=OuterRef("pk"), part__search__icontains=word.casefold()
+                    )
+                )
+                | (Q(number=int(number)) if number.isdecimal() and len(number) < 10 else Q(pk__in=[]))
+            )
+        return found
