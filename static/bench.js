@@ -1,5 +1,5 @@
-// What a page cannot do by HTML and HTMX: a clock that ticks, a count that steps, a slider that tells its
-// value, and a word when the connection fails. Every page works without it.
+// What a page cannot do by HTML and HTMX: a clock that ticks, a count that steps, a slider that tells
+// its value, a long row that shows its open place, and a word when the connection fails. Every page works without it.
 "use strict";
 
 function tick() {
@@ -17,7 +17,15 @@ function step(button) {
   input.dispatchEvent(new Event("change", { bubbles: true }));
 }
 
+// On a phone the rows of places and sheets scroll inside themselves; the open one shall be in sight.
+function showOpenOne(root) {
+  for (const link of root.querySelectorAll(".places [aria-current], .sheets [aria-current]")) {
+    link.parentElement.scrollLeft = link.offsetLeft - link.parentElement.offsetLeft - 48;
+  }
+}
+
 function prepare(root) {
+  showOpenOne(root);
   for (const button of root.querySelectorAll("[data-step][hidden]")) button.hidden = false;
   tick();
 }

@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 from .svg import Picture
 
-INK, FAINT, RULE, LEAF = "#18211f", "#52605b", "#bccac3", "#eef2ef"
+INK, FAINT, RULE, LEAF = "#18211f", "#4d5b56", "#bccac3", "#eef2ef"
 COPPER, RUST = "#9a4f26", "#9d2a1c"
 FONT, HEAD_FONT = "Lato, DejaVu Sans, sans-serif", "Linux Libertine O, DejaVu Serif, serif"
 
