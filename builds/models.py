@@ -5,7 +5,7 @@ from .clients.models import Client
 from .handover.models import CareDate, Pack
 from .jobs.models import Job
 from .labour.models import HoursEntry, Need, PatternTask, PlanPattern, Precedes, Task, WorkKind
-from .proving.models import Gate, Reading
+from .proving.models import Gate, ProvingLimits, Reading, Trial
 from .quotes.models import Bill, Issue, IssueLine, Payment, Quote, StagePayment
 from .sheets.models import Document
 from .specs.models import Loop, Role, SpecLine, SpecVersion, Step
@@ -27,6 +27,7 @@ __all__ = [
     "Payment",
     "PlanPattern",
     "Precedes",
+    "ProvingLimits",
     "Quote",
     "Reading",
     "Role",
@@ -35,6 +36,7 @@ __all__ = [
     "StagePayment",
     "Step",
     "Task",
+    "Trial",
     "Waiver",
     "WorkKind",
 ]

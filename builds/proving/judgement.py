@@ -35,9 +35,11 @@ class Measure:
             return "–"
         if self.unit == YES_NO:
             return _("yes") if value else _("no")
+        if self.unit == "count":
+            return str(int(value))
         if self.unit == CHOICE:
             return str(dict(self.choices).get(value, value))
-        return format_quantity(value, self.unit, 4)
+        return format_quantity(value, self.unit, 6)
 
 
 @dataclass(frozen=True)
@@ -112,3 +114,11 @@ class Judgement:
     numbers: tuple[tuple[str, float, str], ...] = ()
     findings: tuple[str, ...] = ()
     causes: tuple[str, ...] = ()
+
+    @property
+    def written(self):
+        """The numbers as people read them: (label, text)."""
+        return tuple(
+            (str(label), str(int(value)) if unit == "count" else format_quantity(value, unit))
+            for label, value, unit in self.numbers
+        )

@@ -1,2 +1,14 @@
+from django.urls import path
+
+from . import views
+
 app_name = "proving"
-urlpatterns = []
+urlpatterns = [
+    path("proving/limits/", views.limits, name="limits"),
+    path("jobs/<job:number>/proving/", views.sheet, name="sheet"),
+    path("jobs/<job:number>/proving/record/", views.record, name="record"),
+    path("jobs/<job:number>/proving/serials/", views.serial, name="serial"),
+    path("jobs/<job:number>/proving/<slug:kind>/", views.gate, name="gate"),
+    path("jobs/<job:number>/proving/<slug:kind>/confirm/", views.confirm, name="confirm"),
+    path("jobs/<job:number>/proving/<slug:kind>/waive/", views.waive, name="waive"),
+]

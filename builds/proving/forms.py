@@ -1,0 +1,142 @@
+from django import forms
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from parts.catalogue.models import Part
+from parts.workshop.forms import CarefulForm, CarefulModelForm, QuantityField
+from thermal.units import symbol
+
+from .judgement import CHOICE, FAILED, PASSED, YES_NO, Limits
+from .models import Gate, ProvingLimits
+from .serials import write_serial
+
+
+class ReadingsForm(CarefulForm):
+    """The readings of one trial: all of them to be judged, or what there is so far to be kept."""
+
+    note = forms.CharField(label=_("Note"), required=False, widget=forms.Textarea(attrs={"rows": 2}))
+
+    def __init__(self, *args, gate, machine, limits, **kwargs):
+        self.gate, self.machine = gate, machine
+        self.measures = gate.method.measures(machine, limits)
+        kwargs.setdefault("subject", gate)
+        super().__init__(*args, **kwargs)
+        self.keeping = "keep" in self.data
+        note = self.fields.pop("note")
+        for measure in self.measures:
+            self.fields[measure.name] = _field(measure, self.keeping)
+        if getattr(gate.method, "SIGNED", False):
+            self.fields["signed_by"] = forms.CharField(
+                label=_("Signed by, a competent person"), max_length=120, required=not self.keeping
+            )
+        self.fields["note"] = note
+        self._start_from(gate.latest)
+
+    def _start_from(self, trial):
+        """Begin with what was kept of a running trial; the clock tells the minutes since then."""
+        if trial is None or not trial.is_running:
+            return
+        kept = trial.plain
+        self.initial.update({m.name: _as_typed(m, kept[m.name]) for m in self.measures if m.name in kept})
+        self.initial.update(note=trial.note, signed_by=trial.signed_by)
+        elapsed = (timezone.now() - trial.began_at).total_seconds() / 60.0
+        for name, unit_minutes in (("minutes", 1.0), ("hours", 60.0)):
+            if name in self.fields and self.initial.get(name) is None:
+                self.initial[name] = f"{elapsed / unit_minutes:.1f}"
+
+    @property
+    def measured(self):
+        """{name: float or None} of all measures."""
+        values = {}
+        for measure in self.measures:
+            value = self.cleaned_data.get(measure.name)
+            unknown = value in ("", None) or (self.keeping and value is False)
+            values[measure.name] = None if unknown else float(value)
+        return values
+
+    def write(self):
+        """Keep or judge what was typed; a method for carry_out."""
+        gates = {gate.kind: gate for gate in Gate.objects.open_for(self.gate.job, by=self.person)}
+        gate = gates[self.gate.kind]
+        write = gate.keep if self.keeping else gate.record
+        return write(
+            self.measured, self.person, machine=self.machine, note=self.cleaned_data["note"],
+            signed_by=self.cleaned_data.get("signed_by", ""),
+        )  # fmt: skip
+
+
+def _field(measure, keeping):
+    """A form field for one measure. A box that is not ticked means no."""
+    required = measure.required and not keeping
+    told = {"label": measure.label[:1].upper() + measure.label[1:], "help_text": measure.help, "required": required}
+    if measure.unit == YES_NO:
+        return forms.BooleanField(**{**told, "required": False})
+    if measure.unit == CHOICE:
+        choices = [("", _("not yet")), *((str(value), text) for value, text in measure.choices)]
+        return forms.ChoiceField(choices=choices, **told)
+    if measure.unit == "count":
+        return forms.IntegerField(min_value=int(measure.lower), max_value=int(measure.upper), **told)
+    field = QuantityField(unit=measure.unit, lower=measure.lower, upper=measure.upper, **told)
+    field.initial = None if measure.initial is None else f"{measure.initial:.4g}"
+    field.suffix = symbol(measure.unit)
+    field.widget.attrs.update({"inputmode": "text", "autocomplete": "off"})
+    return field
+
+
+def _as_typed(measure, value):
+    """A kept value as the form shows it, with every figure that was typed."""
+    if measure.unit == YES_NO:
+        return bool(value)
+    if measure.unit == CHOICE:
+        return str(value)
+    return f"{value:.8g}"
+
+
+class ConfirmForm(CarefulForm):
+    """The person's word on the newest trial."""
+
+    remark = forms.CharField(
+        label=_("What you saw"), required=False, widget=forms.Textarea(attrs={"rows": 2}),
+        help_text=_("Needed where something lies outside what was foretold, or to fail what the readings pass."),
+    )  # fmt: skip
+
+    def __init__(self, *args, trial, **kwargs):
+        super().__init__(*args, **kwargs)
+        choices = [(FAILED, _("it failed"))]
+        if trial.outcome == PASSED:
+            choices.insert(0, (PASSED, _("it passed")))
+        self.fields["verdict"] = forms.ChoiceField(
+            label=_("Your verdict"), choices=choices, widget=forms.RadioSelect,
+            error_messages={"invalid_choice": _("The readings do not let it pass.")},
+        )  # fmt: skip
+        self.order_fields(["verdict", "remark"])
+
+
+class WaiveForm(CarefulForm):
+    """Why the owner goes on without a test."""
+
+    reason = forms.CharField(
+        label=_("Why this test is waived"), widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("It prints on the test record that leaves with the machine."),
+    )  # fmt: skip
+
+
+class SerialForm(CarefulForm):
+    """One more serial number of a part in the machine."""
+
+    part = forms.ModelChoiceField(label=_("Part"), queryset=Part.objects.none())
+    serial = forms.CharField(label=_("Serial number"), max_length=80)
+
+    def __init__(self, *args, job, parts, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.job = job
+        self.fields["part"].queryset = parts
+
+    def write(self):
+        return write_serial(self.job, self.cleaned_data["part"], self.cleaned_data["serial"], by=self.person)
+
+
+class LimitsForm(CarefulModelForm):
+    class Meta:
+        model = ProvingLimits
+        fields = list(Limits().as_dict())

@@ -1,0 +1,71 @@
+"""Gathers what the tests need to know of a job's machine from its spec."""
+
+import math
+
+from builds.specs.models import Loop, SpecVersion
+
+from .judgement import Machine
+
+BRITTLE = ("acrylic", "glass")
+
+
+def machine_of(job):
+    """The Machine of a job's agreed spec, or of the one being worked on; an empty one before there is a spec."""
+    spec = SpecVersion.objects.agreed_for(job) or SpecVersion.objects.current_for(job)
+    if spec is None:
+        return Machine(room_warmest_c=job.room_warmest_c)
+    lines = list(spec.lines.select_related("role", "part").prefetch_related("part__facts"))
+    loops = list(Loop.objects.filter(spec=spec))
+    volume_l, unknown = _volume(lines, sum(loop.tube_length_mm for loop in loops))
+    pressure, part = _pressure(lines)
+    return Machine(
+        volume_l=volume_l,
+        without_volume=unknown,
+        pressure_bar=pressure,
+        pressure_part=part,
+        brittle_unknown=_brittle(lines),
+        room_warmest_c=job.room_warmest_c,
+    )
+
+
+def _declares(line, name, unit):
+    fact = line.part.spec.fact(name)
+    return fact is not None and fact.unit == unit
+
+
+def _volume(lines, tube_mm):
+    """(coolant the loop holds [L], names of parts whose volume nobody knows)."""
+    total, unknown = 0.0, []
+    for line in lines:
+        if _declares(line, "volume", "mL"):
+            volume = line.part.fact("volume")
+            if volume is None:
+                unknown.append(line.part.name)
+            else:
+                total += float(line.quantity) * volume / 1000.0
+    bore = next((line.part.fact("bore") for line in lines if line.part.kind == "tube"), None)
+    if bore:
+        total += math.pi / 4.0 * bore**2 * tube_mm / 1e6
+    elif tube_mm:
+        unknown.append("tube")
+    return round(total, 3), tuple(unknown)
+
+
+def _pressure(lines):
+    """(lowest pressure limit of any part [bar gauge], its name), or (None, "")."""
+    known = [
+        (line.part.fact("max_pressure"), line.part.name)
+        for line in lines
+        if _declares(line, "max_pressure", "bar") and line.part.fact("max_pressure") is not None
+    ]
+    return min(known, default=(None, ""))
+
+
+def _brittle(lines):
+    """Names of parts of acrylic or glass that declare no pressure limit."""
+    found = []
+    for line in lines:
+        made_of = " ".join(filter(None, [line.part.fact("wetted_plastics"), line.part.fact("material")]))
+        if any(word in made_of for word in BRITTLE) and line.part.fact("max_pressure") is None:
+            found.append(line.part.name)
+    return tuple(dict.fromkeys(found))

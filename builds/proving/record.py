@@ -1,0 +1,39 @@
+"""The test record of a job: what page, sheet and hand-over pack all show of its gates."""
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from builds.plots.paper import data_uri
+
+from .models import Gate
+from .pictures import compared, comparison, in_words
+
+
+def record_of(job, gates=None, on_paper=False):
+    """[{gate, trials (newest first)}] in the gates' order; each trial with its comparison and picture, if any.
+
+    on_paper: pictures as the `src` of an image that needs no stylesheet.
+    """
+    return [
+        {"gate": gate, "trials": [_trial(t, on_paper) for t in reversed(list(gate.trials.all()))] if gate.pk else []}
+        for gate in (gates if gates is not None else Gate.objects.of(job))
+    ]
+
+
+def _trial(trial, on_paper):
+    rows = comparison(trial)
+    picture = compared(rows)
+    if picture and on_paper:
+        picture = data_uri(picture)
+    return {"trial": trial, "comparison": rows, "picture": picture, "in_words": in_words(rows)}
+
+
+def paper_of(job, workshop):
+    """What the test record as a document shows."""
+    gates = record_of(job, on_paper=True)
+    complete = all(row["gate"].is_through for row in gates)
+    return {
+        "title": _("Test record %(job)s") % {"job": job},
+        "state": "" if complete else _("not complete"),
+        "workshop": workshop, "job": job, "gates": gates, "today": timezone.localdate(),
+    }  # fmt: skip
