@@ -35,9 +35,7 @@ def test_two_rates_and_an_exemption_round_half_away_from_zero():
         Taxed(D("1273.00"), S25), Taxed(D("-3.96"), S15), Taxed(D("4.96"), S15),
         Taxed(D("-25.00"), EXEMPT), Taxed(D("187.50"), S25),
     ]  # fmt: skip
-    made = total_up(
-        lines, "NOK", allowances=[Taxed(D(100), S25)], charges=[Taxed(D(100), S25)], prepaid=D("1000.00")
-    )
+    made = total_up(lines, "NOK", allowances=[Taxed(D(100), S25)], charges=[Taxed(D(100), S25)], prepaid=D("1000.00"))
     assert bases(made) == [(D("1460.50"), D("365.13")), (D("1.00"), D("0.15")), (D("-25.00"), D("0.00"))]
     assert (made.net, made.tax, made.total, made.due) == (D("1436.50"), D("365.28"), D("1801.78"), D("801.78"))
     assert made.net == made.lines - made.allowances + made.charges  # BR-CO-13
