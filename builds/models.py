@@ -6,7 +6,8 @@ from .handover.models import CareDate, Pack
 from .jobs.models import Job
 from .labour.models import HoursEntry, Need, PatternTask, PlanPattern, Precedes, Task, WorkKind
 from .proving.models import Gate, ProvingLimits, Reading, Trial
-from .quotes.models import Bill, Issue, IssueLine, Payment, Quote, StagePayment
+from .quotes.bills import Bill, Payment
+from .quotes.models import Issue, IssueLine, Quote, StagePayment
 from .sheets.models import Document
 from .specs.models import Loop, Role, SpecLine, SpecVersion, Step
 

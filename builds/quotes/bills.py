@@ -1,0 +1,126 @@
+"""Bills and payments: what was asked for, what came in, what is owed."""
+
+from collections import defaultdict
+from decimal import Decimal
+
+from django.db import models, transaction
+from django.db.models import Sum
+from django.utils import timezone
+from django.utils.translation import gettext as _t
+from django.utils.translation import gettext_lazy as _
+
+from builds.jobs.models import Job
+from parts.workshop import audit
+from parts.workshop.models import Counter, Person
+from parts.workshop.money import rounded
+from parts.workshop.numbers import label
+from parts.workshop.refusal import Refused
+
+from .models import Issue, StagePayment
+
+
+class BillQuerySet(models.QuerySet):
+    def with_paid(self):
+        """Each bill with `paid`, the sum of its payments, or None."""
+        return self.annotate(paid=Sum("payments__amount"))
+
+    def amount_due(self, jobs):
+        """What each job's client owes today: {job's pk: Decimal}, in two queries whatever the number of jobs.
+
+        Owed is what is billed and not paid, and every stage payment that is due and not billed.
+        """
+        owed = defaultdict(Decimal)
+        for bill in self.filter(job__in=jobs).with_paid():
+            owed[bill.job_id] += bill.open
+        waiting = StagePayment.objects.agreed(jobs).filter(bill=None).select_related("issue__quote__job")
+        for stage in waiting:
+            job = stage.issue.quote.job
+            if stage.is_due_in(job.stage):
+                owed[job.pk] += stage.amount
+        return dict(owed)
+
+
+class Bill(models.Model):
+    """A frozen, numbered demand for money; numbers have no gaps. Below zero it is money to give back."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="bills")
+    number = models.PositiveIntegerField(unique=True)
+    stage_payment = models.OneToOneField(StagePayment, models.PROTECT, null=True, blank=True, related_name="bill")
+    amount = models.DecimalField(max_digits=14, decimal_places=3)
+    issued_on = models.DateField(default=timezone.localdate)
+    due_on = models.DateField(_("to be paid by"))
+
+    objects = BillQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["number"]
+
+    def __str__(self):
+        return label("bill", self.number)
+
+    @classmethod
+    @transaction.atomic
+    def raise_for(cls, stage_payment, by, due_on):
+        """Bill a stage payment of an accepted issue, once."""
+        job = Job.objects.select_for_update().get(quotes__issues__stage_payments=stage_payment)
+        stage = StagePayment.objects.select_related("issue").get(pk=stage_payment.pk)
+        if stage.issue.state != Issue.State.ACCEPTED:
+            raise Refused(_t("“%(stage)s” is not agreed; only what a client accepted is billed.") % {"stage": stage})
+        if billed := cls.objects.filter(stage_payment=stage).first():
+            raise Refused(
+                _t("“%(stage)s” was billed already, as %(bill)s; nothing was changed.")
+                % {"stage": stage, "bill": billed}
+            )
+        if due_on < timezone.localdate():
+            raise Refused(_t("The day to pay by lies in the past; type today or later."), "due_on")
+        bill = cls.objects.create(
+            job=job, number=Counter.next("bill"), stage_payment=stage, amount=stage.amount, due_on=due_on
+        )
+        audit.record(by, "billed", f"bill {bill}", after={"job": str(job), "stage": stage.name, "amount": bill.amount})
+        return bill
+
+    @property
+    def open(self):
+        """What is not paid of it; needs with_paid()."""
+        return self.amount - (self.paid or 0)
+
+    @property
+    def is_overdue(self):
+        return self.open > 0 and self.due_on < timezone.localdate()
+
+    @transaction.atomic
+    def record_payment(self, by, amount, received_on, note=""):
+        """Money that came in for this bill, or went out for one below zero; never more than is open."""
+        Job.objects.select_for_update().get(pk=self.job_id)
+        still = Bill.objects.with_paid().get(pk=self.pk).open
+        if not amount or amount * still <= 0 or abs(amount) > abs(still):
+            raise Refused(
+                _t("%(bill)s has %(open)s open; type an amount up to that.")
+                % {"bill": self, "open": rounded(still, self.currency)},
+                "amount",
+            )
+        if received_on > timezone.localdate():
+            raise Refused(_t("That day has not come yet; type the day the money came in."), "received_on")
+        payment = self.payments.create(amount=amount, received_on=received_on, note=note, person=by)
+        audit.record(by, "paid", f"bill {self}", after={"amount": amount, "received_on": received_on, "note": note})
+        return payment
+
+    @property
+    def currency(self):
+        return self.stage_payment.issue.currency
+
+
+class Payment(models.Model):
+    """Money received for a bill."""
+
+    bill = models.ForeignKey(Bill, models.PROTECT, related_name="payments")
+    amount = models.DecimalField(_("amount"), max_digits=14, decimal_places=3)
+    received_on = models.DateField(_("received on"), default=timezone.localdate)
+    note = models.CharField(_("note"), max_length=120, blank=True)
+    person = models.ForeignKey(Person, models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["received_on", "pk"]
+
+    def __str__(self):
+        return f"{self.amount} for {self.bill}"

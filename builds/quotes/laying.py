@@ -1,0 +1,132 @@
+"""A draft's lines, laid out from a spec version and the plan: plain rows, no amounts yet."""
+
+from collections import defaultdict
+from decimal import Decimal
+
+from django.db.models import Sum
+from django.utils.translation import gettext as _
+
+from builds.labour.models import Task
+from parts.suppliers.models import SupplierPrice
+from parts.workshop.money import shared
+
+from .landed import Offer, landed_costs
+
+PART, LABOUR, OTHER = "part", "labour", "other"
+HOURS_AS = "EUR"  # hours keep two decimals, as this currency does
+
+
+def part_rows(spec, currency):
+    """One row for each line of a spec version, at landed cost; None as cost where no usable price is known."""
+    lines = list(spec.lines.select_related("role", "part"))
+    costs = _costs([line for line in lines if not line.client_supplied], currency)
+    return [_part_row(line, line.quantity, costs.get(line.part_id)) for line in lines]
+
+
+def _costs(lines, currency):
+    wanted, offers = defaultdict(Decimal), defaultdict(list)
+    for line in lines:
+        wanted[line.part_id] += line.quantity
+    for price in SupplierPrice.objects.filter(part__in=wanted).select_related("supplier"):
+        sup = price.supplier
+        offers[price.part_id].append(
+            Offer(sup.pk, price.unit_price, sup.currency, sup.carriage, sup.free_carriage_from)
+        )
+    return landed_costs(wanted, offers, currency)
+
+
+def _part_row(line, quantity, cost):
+    return {
+        "kind": PART,
+        "role_id": line.role_id,
+        "part_id": line.part_id,
+        "text": line.part.name,
+        "remark": line.remark,
+        "quantity": quantity,
+        "unit": line.part.unit,
+        "client_supplied": line.client_supplied,
+        "unit_cost": Decimal(0) if line.client_supplied else cost,
+    }
+
+
+def work_rows(job):
+    """One row for each kind of work of the job's plan, with its likely hours, rate and cost."""
+    kinds = (
+        Task.objects.filter(job=job)
+        .order_by("work_kind__position", "work_kind__name")
+        .values("work_kind", "work_kind__name", "work_kind__rate", "work_kind__cost")
+        .annotate(hours=Sum("hours_likely"))
+    )
+    return [
+        {
+            "kind": LABOUR,
+            "work_kind_id": kind["work_kind"],
+            "text": kind["work_kind__name"],
+            "quantity": kind["hours"],
+            "unit": "h",
+            "unit_cost": kind["work_kind__cost"],
+            "unit_price": kind["work_kind__rate"],
+        }
+        for kind in kinds
+        if kind["hours"]
+    ]
+
+
+def change_rows(agreed, spec, agreed_prices, currency):
+    """What a newer spec version adds and takes away: rows with the quantity that changes, taken away negative.
+
+    agreed_prices: {role: price each the client agreed}; what goes is credited at that price.
+    """
+    before = {line.role_id: line for line in agreed.lines.select_related("role", "part")}
+    after = {line.role_id: line for line in spec.lines.select_related("role", "part")}
+    rows, added = [], []
+    for role in [*before, *(role for role in after if role not in before)]:
+        old, new = before.get(role), after.get(role)
+        same = old and new and old.part_id == new.part_id and old.client_supplied == new.client_supplied
+        change = new.quantity - old.quantity if same else None
+        if old and (not same or change < 0):
+            rows.append(_credit(old, -old.quantity if not same else change, agreed_prices.get(role, Decimal(0))))
+        if new and (not same or change > 0):
+            added.append((new, new.quantity if not same else change))
+    costs = _costs([line for line, _quantity in added if not line.client_supplied], currency)
+    return rows + [_part_row(line, quantity, costs.get(line.part_id)) for line, quantity in added]
+
+
+def _credit(line, quantity, price):
+    row = _part_row(line, quantity, Decimal(0))
+    return row | {"unit_price": price, "by_hand": True, "remark": _("comes out again")}
+
+
+def keep_typed(rows, old_lines):
+    """Carry over to fresh rows what a person typed on the old lines of the same role and part, or kind of work."""
+    old = {_place(line): line for line in old_lines if _place(line)}
+    for row in rows:
+        line = old.get((row.get("role_id"), row.get("part_id"), row.get("work_kind_id"), row["quantity"] < 0))
+        if line is None:
+            continue
+        row["own_margin"] = line.own_margin
+        if row["unit_cost"] is None:
+            row["unit_cost"] = line.unit_cost
+        if line.by_hand:
+            row |= {"by_hand": True, "unit_price": line.unit_price, "text": line.text, "remark": line.remark}
+            if row["kind"] == LABOUR:
+                row["quantity"] = line.quantity
+    return rows
+
+
+def _place(line):
+    if line.role_id or line.work_kind_id:
+        return line.role_id, line.part_id, line.work_kind_id, line.quantity < 0
+    return None
+
+
+def fix_quoted_hours(job, hours_by_kind):
+    """Copy agreed hours onto the job's tasks, each kind of work shared by the tasks' likely hours."""
+    tasks = defaultdict(list)
+    for task in Task.objects.filter(job=job, work_kind__in=hours_by_kind):
+        tasks[task.work_kind_id].append(task)
+    for kind, found in tasks.items():
+        parts = shared(max(hours_by_kind[kind], Decimal(0)), [task.hours_likely for task in found], HOURS_AS)
+        for task, hours in zip(found, parts, strict=True):
+            task.quoted_hours = hours
+    Task.objects.bulk_update([task for found in tasks.values() for task in found], ["quoted_hours"])
