@@ -7,9 +7,7 @@ from . import (
     fan_pattern,
     filling,
     form_factor,
-    heat,
     insides,
-    loop_model,
     metals,
     plastics,
     power,
@@ -38,7 +36,7 @@ QUICK = {
     filling.TAKE_OFF: filling.check_take_off,
     withdrawn.RULE: withdrawn.check,
 }
-ALL = {**QUICK, loop_model.RULE: heat.check}
+ALL = {**QUICK}
 
 
 def run(build, checks=None):

@@ -1,2 +1,29 @@
+from django.urls import path
+
+from . import draft_views, money_views, views
+
+ISSUE = "jobs/<job:number>/quote/<quote:quote>/<int:issue>/"
+
 app_name = "quotes"
-urlpatterns = []
+urlpatterns = [
+    path("jobs/<job:number>/quote/", views.sheet, name="sheet"),
+    path("jobs/<job:number>/quote/draft/", views.draft, name="draft"),
+    path("jobs/<job:number>/quote/variation/", views.vary, name="vary"),
+    path(ISSUE, views.issue, name="issue"),
+    path(ISSUE + "send/", views.send, name="send"),
+    path(ISSUE + "accept/", views.accept, name="accept"),
+    path(ISSUE + "decline/", views.decline, name="decline"),
+    path(ISSUE + "discard/", views.discard, name="discard"),
+    path(ISSUE + "pdf/", views.pdf, name="pdf"),
+    path(ISSUE + "terms/", draft_views.terms, name="terms"),
+    path(ISSUE + "lay-again/", draft_views.lay_again, name="lay_again"),
+    path(ISSUE + "lines/", draft_views.add_line, name="add_line"),
+    path(ISSUE + "lines/<int:pk>/", draft_views.line, name="line"),
+    path(ISSUE + "lines/<int:pk>/remove/", draft_views.remove_line, name="remove_line"),
+    path(ISSUE + "stages/", draft_views.add_stage, name="add_stage"),
+    path(ISSUE + "stages/<int:pk>/", draft_views.stage, name="stage"),
+    path(ISSUE + "stages/<int:pk>/remove/", draft_views.remove_stage, name="remove_stage"),
+    path("jobs/<job:number>/money/", money_views.money, name="money"),
+    path("jobs/<job:number>/money/stages/<int:pk>/bill/", money_views.raise_bill, name="raise_bill"),
+    path("jobs/<job:number>/money/<bill:bill>/payments/", money_views.record_payment, name="record_payment"),
+]

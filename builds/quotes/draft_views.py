@@ -1,0 +1,98 @@
+"""Editing a draft on the quote sheet: lines, terms, stage payments."""
+
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_http_methods, require_POST
+
+from parts.workshop.access import for_owner
+from parts.workshop.answers import acting
+
+from .forms import LineForm, NewLineForm, StageForm, TermsForm
+from .pages import find_issue, show_sheet
+from .views import spec_of, to_issue
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def line(request, number, quote, issue, pk):
+    """One line opened for change."""
+    found = find_issue(request, number, quote, issue)
+    row = get_object_or_404(found.lines.select_related("role"), pk=pk)
+    row.issue = found
+    form = LineForm(request.POST or None, person=request.user, line=row)
+    if request.method == "POST" and form.is_valid() and form.carry_out(form.change):
+        return to_issue(found)
+    return show_sheet(request, found.quote.job, found, line_form=form)
+
+
+@for_owner
+@require_POST
+def add_line(request, number, quote, issue):
+    found = find_issue(request, number, quote, issue)
+    form = NewLineForm(request.POST, person=request.user, prefix="new")
+    if form.is_valid() and form.carry_out(lambda: form.add_to(found)):
+        return to_issue(found)
+    return show_sheet(request, found.quote.job, found, new_line_form=form)
+
+
+@for_owner
+@require_POST
+def remove_line(request, number, quote, issue, pk):
+    found = find_issue(request, number, quote, issue)
+    row = get_object_or_404(found.lines, pk=pk)
+    with acting(request):
+        row.remove(request.user)
+    return to_issue(found)
+
+
+@for_owner
+@require_POST
+def lay_again(request, number, quote, issue):
+    """Take over the newest spec version, the plan's hours and today's costs."""
+    found = find_issue(request, number, quote, issue)
+    with acting(request):
+        found.lay_again(spec_of(found.quote.job), request.user)
+    return to_issue(found)
+
+
+@for_owner
+@require_POST
+def terms(request, number, quote, issue):
+    """Dates, margin and text blocks."""
+    found = find_issue(request, number, quote, issue)
+    form = TermsForm(request.POST, person=request.user, issue=found)
+    if form.is_valid() and form.carry_out(form.change):
+        return to_issue(found)
+    return show_sheet(request, found.quote.job, found, terms_form=form)
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def stage(request, number, quote, issue, pk):
+    """One stage payment opened for change."""
+    found = find_issue(request, number, quote, issue)
+    row = get_object_or_404(found.stage_payments, pk=pk)
+    row.issue = found
+    form = StageForm(request.POST or None, person=request.user, stage=row)
+    if request.method == "POST" and form.is_valid() and form.carry_out(lambda: form.put(found)):
+        return to_issue(found)
+    return show_sheet(request, found.quote.job, found, stage_form=form)
+
+
+@for_owner
+@require_POST
+def add_stage(request, number, quote, issue):
+    found = find_issue(request, number, quote, issue)
+    form = StageForm(request.POST, person=request.user, prefix="new-stage")
+    if form.is_valid() and form.carry_out(lambda: form.put(found)):
+        return to_issue(found)
+    return show_sheet(request, found.quote.job, found, new_stage_form=form)
+
+
+@for_owner
+@require_POST
+def remove_stage(request, number, quote, issue, pk):
+    found = find_issue(request, number, quote, issue)
+    row = get_object_or_404(found.stage_payments, pk=pk)
+    with acting(request):
+        row.remove(request.user)
+    return to_issue(found)

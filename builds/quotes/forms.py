@@ -1,0 +1,238 @@
+"""Forms of the quote and money sheets; every change goes through a model method."""
+
+from decimal import Decimal
+
+from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.utils import timezone
+from django.utils.translation import gettext as _t
+from django.utils.translation import gettext_lazy as _
+
+from builds.labour.patterns import PlanPattern, WorkKind
+from parts.workshop.forms import AmountField, CarefulForm
+
+from .models import IssueLine, StagePayment
+
+NOT_BELOW = [MinValueValidator(Decimal(0))]
+
+
+def price_field(**kwargs):
+    """A price each: up to six decimals, eight digits before them."""
+    return AmountField(max_digits=14, decimal_places=6, **kwargs)
+
+
+def hours_or_count(**kwargs):
+    return AmountField(max_digits=10, decimal_places=3, validators=[MinValueValidator(Decimal("0.001"))], **kwargs)
+
+
+def margin_field(**kwargs):
+    limits = [MinValueValidator(Decimal(-900)), MaxValueValidator(Decimal("95"))]
+    return AmountField(max_digits=5, decimal_places=2, validators=limits, **kwargs)
+
+
+def day_field(**kwargs):
+    return forms.DateField(widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), **kwargs)
+
+
+class Typed(CarefulForm):
+    """A form whose fields are a model method's arguments."""
+
+    @property
+    def typed(self):
+        return {name: value for name, value in self.cleaned_data.items() if name not in {"once", "version"}}
+
+
+class DraftForm(CarefulForm):
+    """Draft a quote; asks for the plan's pattern only where the job has no plan and there are several."""
+
+    pattern = forms.ModelChoiceField(
+        PlanPattern.objects.all(), label=_("plan from"), required=False, empty_label=_("no plan yet")
+    )
+
+    def __init__(self, *args, job, **kwargs):
+        super().__init__(*args, **kwargs)
+        patterns = list(PlanPattern.objects.all()[:2])
+        if len(patterns) < 2 or job.tasks.exists():
+            del self.fields["pattern"]
+
+
+class LineForm(Typed):
+    """Change a line: a part's price, cost or margin; the hours and rate of work; all of a free line."""
+
+    text = forms.CharField(label=_("text"), max_length=200)
+    remark = forms.CharField(label=_("remark"), max_length=200, required=False)
+    quantity = hours_or_count(label=_("quantity"))
+    unit = forms.CharField(label=_("unit"), max_length=6)
+    unit_cost = price_field(label=_("cost each"), required=False, validators=NOT_BELOW)
+    own_margin = margin_field(label=_("its own margin, %"), required=False, help_text=_("Empty: the quote’s margin."))
+    unit_price = price_field(label=_("price each"), required=False, help_text=_("Empty: made from cost and margin."))
+
+    def __init__(self, *args, line, **kwargs):
+        shown = {name: getattr(line, name) for name in self.base_fields if hasattr(line, name)}
+        if line.kind == IssueLine.PART and not line.by_hand:
+            shown["unit_price"] = None
+        super().__init__(*args, subject=line, initial={k: bare(v) for k, v in shown.items()}, **kwargs)
+        self.line = line
+        self._fit_to(line)
+
+    def _fit_to(self, line):
+        gone = {"unit"} if line.kind == IssueLine.LABOUR else set()
+        if line.kind == IssueLine.PART and line.role_id:
+            gone |= {"quantity", "unit"}  # the spec says how many
+        if line.kind != IssueLine.PART or line.quantity < 0:
+            gone.add("own_margin")
+            self.fields["unit_price"].required = True
+            self.fields["unit_price"].help_text = ""
+        if line.kind == IssueLine.LABOUR:
+            self.fields["quantity"].label, self.fields["unit_price"].label = _("hours"), _("rate")
+            self.fields["unit_cost"].label = _("cost an hour")
+        if line.kind != IssueLine.OTHER:
+            self.fields["unit_price"].validators.extend(NOT_BELOW)
+        for name in gone:
+            del self.fields[name]
+
+    def clean(self):
+        values = super().clean()
+        if values.get("unit_price") is not None and values.get("own_margin") is not None:
+            self.add_error("own_margin", _t("Type a price or a margin, not both."))
+        return values
+
+    def change(self):
+        return self.line.change(self.person, **self.typed)
+
+
+def bare(value):
+    """A decimal without trailing zeros, as a person would type it."""
+    return value.normalize().__format__("f") if isinstance(value, Decimal) else value
+
+
+class NewLineForm(Typed):
+    """A line of one's own."""
+
+    kind = forms.ChoiceField(label=_("what"), choices=IssueLine.KINDS, initial=IssueLine.OTHER)
+    work_kind = forms.ModelChoiceField(
+        WorkKind.objects.all(), label=_("kind of work"), required=False, empty_label=_("for work: which kind?")
+    )
+    text = forms.CharField(label=_("text"), max_length=200, required=False)
+    remark = forms.CharField(label=_("remark"), max_length=200, required=False)
+    quantity = hours_or_count(label=_("quantity or hours"), initial=1)
+    unit_price = price_field(
+        label=_("price each or rate"), required=False, help_text=_("Below zero it takes off. Work: empty for its rate.")
+    )
+    unit_cost = price_field(label=_("cost each"), required=False, validators=NOT_BELOW)
+
+    def clean(self):
+        values = super().clean()
+        work = values.get("work_kind") if values.get("kind") == IssueLine.LABOUR else None
+        values["work_kind"] = work
+        if values.get("kind") == IssueLine.LABOUR:
+            if work is None and "work_kind" not in self.errors:
+                self.add_error("work_kind", _t("Choose the kind of work."))
+            values["unit"] = "h"
+        if work:
+            values["text"] = values.get("text") or work.name
+            values["unit_price"] = work.rate if values.get("unit_price") is None else values["unit_price"]
+            values["unit_cost"] = work.cost if values.get("unit_cost") is None else values["unit_cost"]
+        if not values.get("text") and "work_kind" not in self.errors:
+            self.add_error("text", _t("Type what the line is for."))
+        if values.get("unit_price") is None and not {"unit_price", "work_kind"} & set(self.errors):
+            self.add_error("unit_price", _t("Type a price."))
+        elif values.get("kind") != IssueLine.OTHER and (values.get("unit_price") or 0) < 0:
+            self.add_error("unit_price", _t("A price is 0 or more; to take something off, choose “other”."))
+        return values
+
+    def add_to(self, issue):
+        return issue.add_line(self.person, **self.typed)
+
+
+class TermsForm(Typed):
+    """Dates, margin and text blocks of a draft."""
+
+    valid_until = day_field(label=_("valid until"))
+    promise = day_field(label=_("promise"), required=False)
+    margin_percent = margin_field(label=_("margin on parts, %"), help_text=_("Per cent of the selling price."))
+    included = forms.CharField(label=_("what is included"), required=False, widget=forms.Textarea)
+    excluded = forms.CharField(label=_("what is not included"), required=False, widget=forms.Textarea)
+    terms = forms.CharField(
+        label=_("cancellation, warranty, lead time"),
+        required=False,
+        widget=forms.Textarea,
+        help_text=_("Local consumer law decides; let somebody who knows it read this once."),
+    )
+
+    def __init__(self, *args, issue, **kwargs):
+        shown = {name: bare(getattr(issue, name)) for name in self.base_fields}
+        super().__init__(*args, subject=issue, initial=shown, **kwargs)
+
+    def clean_valid_until(self):
+        day = self.cleaned_data["valid_until"]
+        if day < timezone.localdate():
+            raise forms.ValidationError(_t("That day has passed; type today or later."))
+        return day
+
+    def clean_promise(self):
+        day = self.cleaned_data["promise"]
+        if day and day < timezone.localdate():
+            raise forms.ValidationError(_t("That day has passed; type one that lies ahead, or leave it empty."))
+        return day
+
+    def change(self):
+        return self.subject.set_terms(self.person, **self.typed)
+
+
+class StageForm(Typed):
+    """One stage payment, new or changed."""
+
+    name = forms.CharField(label=_("name"), max_length=60)
+    basis = forms.ChoiceField(label=_("how much"), choices=StagePayment.BASIS, initial="percent")
+    value = AmountField(
+        label=_("per cent or amount"), max_digits=12, decimal_places=2, required=False, validators=NOT_BELOW,
+        help_text=_("Not needed for all parts or the rest."),
+    )  # fmt: skip
+    due = forms.ChoiceField(label=_("due"), choices=StagePayment.DUE)
+
+    def __init__(self, *args, stage=None, **kwargs):
+        shown = {name: bare(getattr(stage, name)) for name in self.base_fields} if stage else {}
+        super().__init__(*args, subject=stage, initial=shown, **kwargs)
+
+    def clean(self):
+        values = super().clean()
+        basis, value = values.get("basis"), values.get("value")
+        if basis in {"percent", "fixed"} and "value" not in self.errors and not value:
+            self.add_error("value", _t("Type how much."))
+        elif basis == "percent" and value and value > 100:
+            self.add_error("value", _t("At most 100 per cent."))
+        values["value"] = value or Decimal(0)
+        return values
+
+    def put(self, issue):
+        if self.subject:
+            return self.subject.change(self.person, **self.typed)
+        return issue.add_stage(self.person, **self.typed)
+
+
+class SendForm(CarefulForm):
+    """Nothing to type: the version says that what is sent is what was looked at."""
+
+
+class AcceptForm(CarefulForm):
+    """The client's yes, recorded by the owner."""
+
+    name = forms.CharField(label=_("accepted by"), max_length=120, help_text=_("Name as the client gave it."))
+    sure = forms.BooleanField(label=_("The client has read this issue and agrees to it."))
+
+
+class DeclineForm(CarefulForm):
+    """The client's no."""
+
+    reason = forms.CharField(label=_("reason"), max_length=200, required=False)
+
+
+class BillForm(CarefulForm):
+    due_on = day_field(label=_("to be paid by"))
+
+
+class PaymentForm(Typed):
+    amount = AmountField(label=_("amount"), max_digits=14, decimal_places=3)
+    received_on = day_field(label=_("received on"), initial=timezone.localdate)
+    note = forms.CharField(label=_("note"), max_length=120, required=False)

@@ -1,0 +1,87 @@
+"""The money sheet: what is due, billed, paid and owed."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from parts.workshop.access import for_owner
+from parts.workshop.answers import answer
+
+from .bills import Bill, Payment
+from .forms import BillForm, PaymentForm
+from .models import Issue, StagePayment
+from .pages import find_job
+
+DAYS_TO_PAY = 14
+
+
+def show_money(request, job, **forms):
+    """The money sheet; `forms` brings forms that were not accepted: bill_form with stage, payment_form with bill."""
+    stages = list(StagePayment.objects.agreed([job]).select_related("issue__quote", "bill"))
+    bills = list(job.bills.with_paid().select_related("stage_payment__issue__quote"))
+    for row in stages:
+        row.due_now = row.is_due_in(job.stage)
+    agreed = sum(row.amount for row in stages)
+    paid = sum(bill.paid or 0 for bill in bills)
+    context = {
+        "job": job,
+        "stages": stages,
+        "bills": bills,
+        "payments": Payment.objects.filter(bill__job=job).select_related("bill", "person"),
+        "agreed": agreed,
+        "billed": sum(bill.amount for bill in bills),
+        "paid": paid,
+        "to_come": agreed - paid,
+        "owed": Bill.objects.amount_due([job]).get(job.pk, 0),
+        "currency": stages[0].issue.currency if stages else request.workshop.currency,
+        "bill_form": BillForm(person=request.user, initial={"due_on": _pay_by()}),
+        "open_issue": Issue.objects.filter(quote__job=job, state=Issue.State.SENT).exists(),
+        **forms,
+    }
+    return answer(request, "quotes/money.html", context, fragment="quotes/_money.html")
+
+
+def _pay_by():
+    return timezone.localdate() + timezone.timedelta(days=DAYS_TO_PAY)
+
+
+@for_owner
+@require_safe
+def money(request, number):
+    job = find_job(request, number)
+    chosen = request.GET.get("bill", "")
+    bill = job.bills.with_paid().filter(number=int(chosen)).first() if chosen.isdecimal() and len(chosen) < 10 else None
+    return show_money(request, job, **(_payment_forms(request, bill) if bill else {}))
+
+
+def _payment_forms(request, bill):
+    form = PaymentForm(person=request.user, initial={"amount": bill.open, "received_on": timezone.localdate()})
+    return {"payment_form": form, "bill": bill}
+
+
+@for_owner
+@require_POST
+def raise_bill(request, number, pk):
+    """Bill a stage payment."""
+    job = find_job(request, number)
+    stage = get_object_or_404(StagePayment, pk=pk, issue__quote__job=job)
+    form = BillForm(request.POST, person=request.user)
+    if form.is_valid() and form.carry_out(lambda: Bill.raise_for(stage, request.user, form.cleaned_data["due_on"])):
+        if form.result:
+            messages.success(request, _("%(bill)s is raised.") % {"bill": form.result})
+        return redirect("quotes:money", number)
+    return show_money(request, job, bill_form=form, stage=stage)
+
+
+@for_owner
+@require_POST
+def record_payment(request, number, bill):
+    """Money that came in."""
+    job = find_job(request, number)
+    found = get_object_or_404(job.bills.with_paid().select_related("stage_payment__issue"), number=bill)
+    form = PaymentForm(request.POST, person=request.user)
+    if form.is_valid() and form.carry_out(lambda: found.record_payment(request.user, **form.typed)):
+        return redirect("quotes:money", number)
+    return show_money(request, job, payment_form=form, bill=found)
