@@ -1,8 +1,34 @@
-from django.db import models
+from django.db import models, transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from builds.jobs.models import Job
+from parts.workshop import audit
 from parts.workshop.models import Person
+from parts.workshop.refusal import Refused
+
+from .findings import NOTE
+
+
+class WaiverQuerySet(models.QuerySet):
+    @transaction.atomic
+    def grant(self, job, finding, reason, by):
+        """Record why a job goes on despite a finding. Raises Refused without a reason, or for a note."""
+        reason = reason.strip()
+        if not reason:
+            raise Refused(_("Write the reason: who looked at it, and why it is good all the same."), "reason")
+        if finding.severity == NOTE:
+            raise Refused(_("A note needs no waiver."), "reason")
+        waiver, _made = self.update_or_create(
+            job=job,
+            fingerprint=finding.fingerprint,
+            defaults={
+                "rule": finding.rule, "sentence": finding.sentence, "reason": reason, "person": by,
+                "at": timezone.now(),
+            },
+        )  # fmt: skip
+        audit.record(by, "waived", f"job {job}", after={"finding": finding.sentence, "reason": reason})
+        return waiver
 
 
 class Waiver(models.Model):
@@ -16,8 +42,17 @@ class Waiver(models.Model):
     person = models.ForeignKey(Person, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
+    objects = WaiverQuerySet.as_manager()
+
     class Meta:
         constraints = [models.UniqueConstraint(fields=["job", "fingerprint"], name="waived_once")]
 
     def __str__(self):
         return f"{self.job}: {self.rule} waived"
+
+    @transaction.atomic
+    def withdraw(self, by):
+        """Let the finding stand again."""
+        self.delete()
+        before = {"finding": self.sentence, "reason": self.reason}
+        audit.record(by, "waiver withdrawn", f"job {self.job}", before)

@@ -7,8 +7,8 @@ from .facts import BLOCKS, PUMPS
 from .rule import Rule
 
 RULE = Rule("plastics", _l("plastics in the coolant"), _l("published polymer tables; crazing is common practice"))
-# Long-term service limits less a margin of 10 K, °C.
-WARMEST = {
+# Long-term service limits, °C; the thermal check takes a margin of 10 K off.
+LIMITS = {
     "PETG": 60.0, "PVC": 60.0, "PVC rigid": 60.0, "acrylic extruded": 70.0, "acrylic cast": 80.0,
 }  # fmt: skip
 HOLDERS = (*BLOCKS, *PUMPS, "reservoir")
@@ -20,13 +20,13 @@ def plastics_of(line):
     return set(line.many("wetted_plastics") or ())
 
 
-def warmest_allowed(build):
-    """(°C, part) of the plastic that bears the least, with its margin taken off; None where there is none."""
+def lowest_limit(build):
+    """(°C, part) of the plastic that bears the least warmth; None where there is none."""
     limits = [
-        (WARMEST[plastic], line.part)
+        (LIMITS[plastic], line.part)
         for line in build.of_kind(*HOLDERS, "tube")
         for plastic in plastics_of(line)
-        if plastic in WARMEST
+        if plastic in LIMITS
     ]
     return min(limits, default=None)
 

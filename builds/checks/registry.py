@@ -7,7 +7,9 @@ from . import (
     fan_pattern,
     filling,
     form_factor,
+    heat,
     insides,
+    loop_model,
     metals,
     plastics,
     power,
@@ -36,7 +38,7 @@ QUICK = {
     filling.TAKE_OFF: filling.check_take_off,
     withdrawn.RULE: withdrawn.check,
 }
-ALL = {**QUICK}
+ALL = {**QUICK, loop_model.RULE: heat.check}
 
 
 def run(build, checks=None):

@@ -33,14 +33,17 @@ class Rows:
     coming: dict = field(default_factory=lambda: defaultdict(lambda: defaultdict(list)))
 
 
-def rows_of(job_ids, now=None):
-    """Five queries: tasks with hours, what follows what, spec lines with who needs them, stock, orders."""
+def rows_of(job_ids, now=None, specs=None):
+    """Five queries: tasks with hours, what follows what, spec lines with who needs them, stock, orders.
+
+    specs: ids of the spec versions to look at, by default the valid one of each job.
+    """
     rows = Rows()
     for task in Task.objects.filter(job__in=job_ids).with_hours(now).select_related("work_kind"):
         rows.tasks[task.job_id].append(task)
     for before, after in Precedes.objects.filter(after__job__in=job_ids).values_list("before", "after"):
         rows.follows[after].append(before)
-    _claims(rows, job_ids)
+    _claims(rows, valid_specs(job_ids) if specs is None else specs)
     for tray, part, quantity in (
         Stock.objects.filter(tray__job__in=job_ids).order_by().values_list("tray", "part").annotate(Sum("quantity"))
     ):
@@ -63,10 +66,10 @@ def lead_days():
     return Subquery(offers.order_by(F("price") / F("pack_size"), "pk").annotate(days=days).values("days")[:1])
 
 
-def _claims(rows, job_ids):
+def _claims(rows, specs):
     seen = set()
     for job, role, name, part, part_name, quantity, brought, days, task in (
-        SpecLine.objects.filter(spec__in=valid_specs(job_ids))
+        SpecLine.objects.filter(spec__in=specs)
         .annotate(days=lead_days())
         .order_by("role__position", "role")
         .values_list(

@@ -16,6 +16,7 @@ from parts.workshop.refusal import Refused
 
 # A clock that ran longer was forgotten: the person says when the work ended, the tool never guesses.
 FORGOTTEN = timedelta(hours=12)
+LONGEST = timedelta(hours=24)
 
 
 def in_hours(stretch):
@@ -38,6 +39,10 @@ class HoursQuerySet(models.QuerySet):
 
     def running(self):
         return self.filter(ended_at=None)
+
+    def running_of(self, person):
+        """A person's running clock with its task and job, or None."""
+        return self.running().filter(person=person).select_related("task__job").first()
 
     def touching(self, person, start, end):
         """Entries of a person that share time with the stretch from start to end (None: still open)."""
@@ -85,6 +90,10 @@ class HoursEntry(Versioned):
         return (self.ended_at or timezone.now()) - self.started_at
 
     @property
+    def hours(self):
+        return in_hours(self.length)
+
+    @property
     def is_forgotten(self):
         return self.ended_at is None and self.length > FORGOTTEN
 
@@ -100,7 +109,7 @@ class HoursEntry(Versioned):
         if task.is_done:
             raise Refused(_t("“%(task)s” is done. Undo that first, then start the clock.") % {"task": task.name})
         Person.objects.select_for_update().get(pk=by.pk)
-        running = cls.objects.running().filter(person=by).select_related("task__job").first()
+        running = cls.objects.running_of(by)
         if running and running.task_id == task.pk:
             return running, None
         now = timezone.now()
@@ -145,7 +154,7 @@ class HoursEntry(Versioned):
         was_running = self.ended_at is None
         for name in changed.keys() & {"task", "started_at", "ended_at", "note"}:
             setattr(self, name, changed[name])
-        if self.ended_at is None and not was_running:
+        if self.ended_at is None and (not was_running or self.is_forgotten):
             raise Refused(_t("Say until when, or how long."), field="ended_at")
         self._check()
         self.save()
@@ -176,6 +185,8 @@ class HoursEntry(Versioned):
                 _t("It ends before it starts; give an end after %(start)s.") % {"start": _local(self.started_at)},
                 "ended_at",
             )
+        if self.ended_at and self.ended_at - self.started_at > LONGEST:
+            raise Refused(_t("That is more than a day at a stretch; log each day by itself."), "ended_at")
         if self.ended_at and self.ended_at > now:
             raise Refused(_t("That is not over yet: give an end before %(now)s.") % {"now": _local(now)}, "ended_at")
         others = HoursEntry.objects.touching(self.person, self.started_at, self.ended_at).exclude(pk=self.pk)

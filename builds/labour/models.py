@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.db.models.functions import Coalesce
 from django.utils import timezone
@@ -22,6 +23,10 @@ __all__ = ["HoursEntry", "Need", "PatternTask", "PlanPattern", "Precedes", "Task
 
 
 class TaskQuerySet(models.QuerySet):
+    def visible_to(self, person):
+        """Everybody who works here sees every plan."""
+        return self if person.is_authenticated else self.none()
+
     def with_hours(self, now=None):
         """Adds `logged_time` (running clocks up to now) and `running` (somebody's clock runs on it)."""
         mine = HoursEntry.objects.filter(task=models.OuterRef("pk")).order_by()
@@ -125,6 +130,43 @@ class Task(Versioned):
         Precedes.objects.bulk_create([Precedes(before_id=pk, after=self) for pk in befores - was])
         said = [{"after": ", ".join(names[pk] for pk in sorted(which))} for which in (was, befores)]
         audit.record(by, "put in order", self.about, *said)
+
+    def clean(self):
+        hours = [self.hours_low, self.hours_likely, self.hours_high]
+        if None not in hours and hours != sorted(hours):
+            raise ValidationError({"hours_likely": _t("Low, likely and high hours go upward.")})
+
+    @transaction.atomic
+    def need(self, roles, by):
+        """Set the roles whose parts it needs on the bench."""
+        wanted = {role.pk: role for role in roles if role.job_id == self.job_id}
+        was = {need.role_id: need.role for need in self.needs.select_related("role")}
+        if wanted.keys() == was.keys():
+            return
+        self.needs.exclude(role__in=wanted).delete()
+        Need.objects.bulk_create([Need(task=self, role_id=pk) for pk in wanted.keys() - was.keys()])
+        said = [{"needs": ", ".join(sorted(role.name for role in which.values()))} for which in (was, wanted)]
+        audit.record(by, "changed the needs of", self.about, *said)
+
+    @transaction.atomic
+    def shift(self, by, up):
+        """Move one line up or down in the list; a task never stands above one that it follows."""
+        tasks = list(Task.objects.select_for_update().filter(job=self.job))
+        place = next(number for number, task in enumerate(tasks) if task.pk == self.pk)
+        other = place - 1 if up else place + 1
+        if not 0 <= other < len(tasks):
+            return
+        first, then = sorted((place, other))
+        if tasks[first].pk in network.before_all(network_of(self.job), tasks[then].pk):
+            raise Refused(
+                _t("“%(then)s” comes after “%(first)s”. Change what it follows, then move it.")
+                % {"then": tasks[then].name, "first": tasks[first].name}
+            )
+        tasks[place], tasks[other] = tasks[other], tasks[place]
+        for number, task in enumerate(tasks):
+            task.position = number
+        Task.objects.bulk_update(tasks, ["position"])
+        audit.record(by, "moved up" if up else "moved down", self.about, after={"line": other + 1})
 
     @transaction.atomic
     def remove(self, by):

@@ -32,6 +32,11 @@ class WorkKind(Versioned):
     def __str__(self):
         return self.name
 
+    @property
+    def leaves(self):
+        """What an hour leaves after its cost."""
+        return self.rate - self.cost
+
 
 class PlanPattern(Versioned):
     """The workshop's own list of tasks for a kind of machine."""

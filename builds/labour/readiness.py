@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from .gathered import rows_of
-from .waiting import Missing, TaskState, allot, in_order_of_need, judge
+from .waiting import Missing, TaskState, allot, in_order_of_need, judge, still_open
 
 
 @dataclass(frozen=True)
@@ -15,16 +15,16 @@ class Bench:
     has_spec: bool
 
 
-def benches(jobs, now=None):
-    """{job id: Bench} for jobs (a list), in five queries whatever their number."""
-    rows = rows_of([job.pk for job in jobs], now)
+def benches(jobs, now=None, spec=None):
+    """{job id: Bench} for jobs (a list), in five queries whatever their number. spec: see outlook.outlooks."""
+    rows = rows_of([job.pk for job in jobs], now, [spec.pk] if spec else None)
     found = {}
     for job in jobs:
-        tasks, needs, claims = rows.tasks[job.pk], rows.needs, rows.claims[job.pk]
-        claims = in_order_of_need(claims, tasks, needs)
+        tasks = rows.tasks[job.pk]
+        claims = in_order_of_need(rows.claims[job.pk], tasks, rows.needs)
         missing = allot(claims, rows.stock[job.tray_id], rows.coming[job.tray_id])
-        states = judge(tasks, rows.follows, needs, missing)
-        found[job.pk] = Bench(tuple(states), tuple(missing.values()), bool(claims))
+        states = judge(tasks, rows.follows, rows.needs, missing)
+        found[job.pk] = Bench(tuple(states), still_open(missing, tasks, rows.needs), bool(claims))
     return found
 
 

@@ -118,3 +118,14 @@ def in_order_of_need(claims, tasks, needs):
         for role in needs.get(task.pk, ()):
             first.setdefault(role, rank)
     return sorted(claims, key=lambda claim: first.get(claim.role_id, len(tasks)))
+
+
+def still_open(missing, tasks, needs):
+    """What a job still waits for: a part whose tasks are all done is in the machine, booked or not.
+
+    missing: {role id: Missing}. Parts that no task needs are waited for as well.
+    """
+    done, open_ = set(), set()
+    for task in tasks:
+        (done if task.is_done else open_).update(needs.get(task.pk, ()))
+    return tuple(part for role, part in missing.items() if role in open_ or role not in done)

@@ -5,11 +5,18 @@ from django.utils import timezone
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
+from parts.shelf.carrying import Step
 from parts.shelf.counting import shown
-from parts.shelf.models import Move
+from parts.shelf.models import Move, Stock, Unit
 from parts.workshop import audit
 from parts.workshop.models import Person
 from parts.workshop.refusal import Refused
+
+
+class ArrivalQuerySet(models.QuerySet):
+    def standing(self):
+        """Arrivals that count: not taken back."""
+        return self.filter(undone_at=None)
 
 
 class Arrival(models.Model):
@@ -24,12 +31,37 @@ class Arrival(models.Model):
     note = models.CharField(max_length=200, blank=True)
     at = models.DateTimeField(default=timezone.now)
     person = models.ForeignKey(Person, models.PROTECT, related_name="+")
+    undone_at = models.DateTimeField(null=True, blank=True)
+
+    objects = ArrivalQuerySet.as_manager()
 
     class Meta:
         ordering = ["-at", "-pk"]
 
     def __str__(self):
         return f"{shown(self.quantity)} {self.get_condition_display()}: {self.line.part}"
+
+    @transaction.atomic
+    def undo(self, by):
+        """Take back a slip of the thumb: the pieces leave the trays, the line is outstanding again.
+
+        Refused when it was undone already, the pieces have been moved on, or their return is on its way.
+        """
+        order = self.line.order.locked()
+        now = Arrival.objects.get(pk=self.pk)
+        if now.undone_at:
+            raise Refused(_t("This arrival was taken back already."))
+        if self.returns.exclude(state=ReturnCase.OPEN).exists():
+            raise Refused(_t("Its return is on its way already; go on from the list of returns."))
+        moves = list(self.moves.select_related("part", "target"))
+        reason = _t("taken back on %(order)s") % {"order": order}
+        Stock.objects.carry([Step(m.part, m.quantity, reason, source=m.target.spot) for m in moves], by)
+        Unit.objects.filter(received__in=moves).delete()
+        self.returns.all().delete()
+        self.moves.clear()
+        self.undone_at = timezone.now()
+        self.save(update_fields=["undone_at"])
+        audit.record(by, "took back", f"order {order}", {"arrival": str(self)})
 
 
 class ReturnCase(models.Model):

@@ -28,7 +28,8 @@ def outstanding_by_share(lines):
     lines = list(lines)
     came = defaultdict(dict)
     brought = (
-        Arrival.objects.filter(line__in=lines, condition=Arrival.GOOD)
+        Arrival.objects.standing()
+        .filter(line__in=lines, condition=Arrival.GOOD)
         .order_by()
         .values_list("line", "moves__target__tray")
         .annotate(sum=Sum("moves__quantity"))

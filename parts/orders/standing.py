@@ -37,7 +37,7 @@ class LineQuerySet(models.QuerySet):
         Damaged and wrong pieces stay outstanding until good ones come or the supplier credits them. The sums are
         rounded to a thousandth since SQLite adds in floating point.
         """
-        arrivals = Arrival.objects.filter(line=OuterRef("pk"))
+        arrivals = Arrival.objects.standing().filter(line=OuterRef("pk"))
         credited = arrivals.filter(returns__state=ReturnCase.CREDITED)
         return self.annotate(
             good=_summed(arrivals.filter(condition=Arrival.GOOD), "quantity"),
@@ -65,7 +65,7 @@ class OrderQuerySet(models.QuerySet):
         line = self.model._meta.get_field("lines").related_model
         lines = line.objects.filter(order=OuterRef("pk"))
         open_lines = lines.with_arrivals().filter(outstanding__gt=0)
-        came = lines.filter(arrivals__isnull=False)
+        came = Arrival.objects.standing().filter(line__order=OuterRef("pk"))
         return self.annotate(
             standing=Case(
                 When(cancelled_at__isnull=False, then=Value(State.CANCELLED.value)),

@@ -1,20 +1,20 @@
 """Plastics. Long-term limits from published polymer tables (dencop.cz: PETG 70, rigid PVC 60, PMMA 90 °C), taken with
 the design's margins; that acrylic crazes in glycol is common practice."""
 
-from builds.checks.plastics import WARMEST, check, warmest_allowed
+from builds.checks.plastics import LIMITS, check, lowest_limit
 
 from .trade import build, cautions, missing, part
 
 
 def test_the_weakest_plastic_sets_the_limit():
     lines = [part("tube", name="hard tube", material="PETG"), part("reservoir", wetted_plastics="acrylic cast")]
-    assert warmest_allowed(build(*lines)) == (60.0, "hard tube")
-    assert warmest_allowed(build(part("tube", material="glass"))) is None
+    assert lowest_limit(build(*lines)) == (60.0, "hard tube")
+    assert lowest_limit(build(part("tube", material="glass"))) is None
 
 
 def test_no_limit_lies_above_the_published_one():
     published = {"PETG": 70, "PVC": 60, "PVC rigid": 60, "acrylic extruded": 90, "acrylic cast": 90}
-    assert all(WARMEST[plastic] <= limit for plastic, limit in published.items())
+    assert all(LIMITS[plastic] <= limit for plastic, limit in published.items())
 
 
 def test_acrylic_in_glycol_crazes():

@@ -1,0 +1,196 @@
+"""A build's loop as the document that the thermal model reads, with what it rests on and what it lacks."""
+
+from dataclasses import dataclass, replace
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _l
+
+from .facts import BLOCKS, PUMPS, BuildFacts, LineFacts
+from .rule import Rule, fact_label
+
+RULE = Rule("heat and flow", _l("heat and flow"), _l("the loop's operating point; limits are common practice"))
+
+# Fact of the part → (key in the document, unit). The names differ where the catalogue speaks of pressures twice.
+_FLOW = {"reference_flow": ("reference_flow", "L/min"), "reference_drop": ("reference_drop", "kPa")}
+_PUMP = {
+    "max_flow": ("max_flow", "L/min"), "max_pressure_head": ("max_pressure", "kPa"), "heat": ("heat", "W"),
+    "sound_level": ("sound_level", "dB"), "max_coolant": ("limit", "degC"),
+}  # fmt: skip
+_BLOCK = {"resistance": ("resistance", "K/W"), "resistance_exponent": ("resistance_exponent", "1"), **_FLOW}
+_COOLED = {"heat": ("heat", "W"), "limit": ("limit", "degC")}
+_RADIATOR = {
+    "sections": ("sections", "1"), "section_size": ("section_size", "mm"), "thickness": ("thickness", "mm"),
+    "core_depth": ("core_depth", "mm"), "fins_per_inch": ("fins_per_inch", "1/in"), **_FLOW,
+}  # fmt: skip
+_FANS = {
+    "free_flow": ("free_flow", "m3/h"), "max_pressure": ("max_pressure", "Pa"), "rated_speed": ("rated_speed", "rpm"),
+    "start_speed": ("start_speed", "1"), "sound_level": ("sound_level", "dB"),
+}  # fmt: skip
+# Facts without which nothing can be reckoned; the others have a default, which is shown as an assumption.
+_NEEDED = {
+    "pump": ("max_flow", "max_pressure_head"), "cooled": ("heat",), "radiator": ("sections", "fins_per_inch"),
+    "fans": ("free_flow", "max_pressure"),
+}  # fmt: skip
+_WANTED = {
+    "pump": ("heat", "max_coolant"), "block": ("resistance", "reference_flow", "reference_drop"),
+    "cooled": ("limit",), "radiator": ("section_size", "core_depth", "reference_flow", "reference_drop"),
+    "fans": ("rated_speed", "sound_level"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Basis:
+    """A value that the answer rests on. origin: measured, declared, typical or assumed. check: how to measure it."""
+
+    role: str
+    what: str
+    value: str
+    origin: str
+    check: str = ""
+
+
+@dataclass(frozen=True)
+class LoopModel:
+    """document: for `thermal.document.read_loop`, or None when `lacking` stops it. wanting: facts with defaults."""
+
+    document: dict | None
+    basis: tuple[Basis, ...] = ()
+    lacking: tuple = ()
+    wanting: tuple = ()
+
+
+def model_of(build: BuildFacts, loop):
+    """The LoopModel of one of a build's loops."""
+    draft = _Draft(build)
+    components = [draft.component(step, line) for step in loop.steps if (line := build.line(step.role))]
+    document = {
+        "room_temperature": f"{build.room_c!r} degC",
+        "coolant": draft.coolant(),
+        "tubing": draft.tubing(loop),
+        "case_heat": f"{float(loop.case_heat_w)!r} W",
+        "case_air_flow": f"{float(loop.case_air_flow_m3h)!r} m3/h",
+        "components": components,
+    }
+    draft.room(build)
+    # The same fan or graphics board may stand at several steps: say what is not known of it once.
+    lacking, wanting = (tuple(dict.fromkeys(findings)) for findings in (draft.lacking, draft.wanting))
+    return LoopModel(None if lacking else document, tuple(draft.basis), lacking, wanting)
+
+
+class _Draft:
+    """One document in the making, with the facts it used and those it did not find."""
+
+    def __init__(self, build):
+        self.build = build
+        self.basis, self.lacking, self.wanting = [], [], []
+
+    def component(self, step, line):
+        if line.kind in PUMPS:
+            return {"kind": "pump", "name": line.role, **self.take(line, _PUMP, "pump"), "speed": float(step.speed)}
+        if line.kind in BLOCKS:
+            return {"kind": "block", "name": line.role, **self.take(line, _BLOCK, "block"), **self.cooled(line)}
+        if line.kind == "radiator":
+            return {"kind": "radiator", "name": line.role, **self.radiator(step, line)}
+        kind = "reservoir" if line.kind == "reservoir" else "passive"
+        return {"kind": kind, "name": line.role, **self.take(line, _FLOW)}
+
+    def cooled(self, block):
+        part = self.build.cooled_by(block)
+        if part is None:
+            self.lacking.append(
+                RULE.caution(
+                    _("It is not said what %(block)s cools, so nothing is known of its heat.") % {"block": block.part},
+                    _("Add that part to the spec, and choose it at the block's step in the loop."), block,
+                )
+            )  # fmt: skip
+            return {}
+        return self.take(part, _COOLED, "cooled")
+
+    def radiator(self, step, line):
+        taken = self.take(line, _RADIATOR, "radiator")
+        if not {"thickness", "core_depth"} & set(taken):
+            self.lacking.append(RULE.missing(line, "core_depth"))
+        fans = self.build.line(step.fans) if step.fans and step.fan_count else None
+        if fans is None:
+            self.lacking.append(
+                RULE.caution(
+                    _("%(radiator)s has no fans in the loop; its heat cannot be reckoned.") % {"radiator": line.part},
+                    _("Choose the fans' role and their count at its step."), line,
+                )
+            )  # fmt: skip
+            return taken
+        return {
+            **taken,
+            "fans": {"count": step.fan_count, **self.take(fans, _FANS, "fans")},
+            "fan_speed": float(step.speed), "layers": step.layers, "grille_loss": float(step.grille_loss),
+            "draws_from": step.draws_from, "blows_to": step.blows_to,
+        }  # fmt: skip
+
+    def coolant(self):
+        lines = self.build.of_kind("coolant")
+        if not lines or lines[0].text("fluid") is None:
+            self.wanting += [RULE.missing(lines[0], "fluid")] if lines else []
+            self.basis.append(Basis("", _("coolant"), _("water"), "assumed", _("read its label")))
+            return {"fluid": "water"}
+        fluid, share = lines[0].text("fluid"), lines[0].number("mass_fraction")
+        self.note(lines[0], "fluid", fluid)
+        if fluid == "water":
+            return {"fluid": fluid}
+        if share is None:
+            self.lacking.append(RULE.missing(lines[0], "mass_fraction"))
+            return {}
+        self.note(lines[0], "mass_fraction", f"{share:g}")
+        return {"fluid": fluid, "mass_fraction": share}
+
+    def tubing(self, loop):
+        given = {"length": f"{float(loop.tube_length_mm)!r} mm", "fitting_loss": float(loop.fitting_loss)}
+        tubes = [tube for tube in self.build.of_kind("tube") if tube.number("bore")]
+        if tubes:
+            given["bore"] = self.take(tubes[0], {"bore": ("bore", "mm")})["bore"]
+        return given
+
+    def room(self, build):
+        origin, check = ("declared", "") if build.room_given else ("assumed", _("ask the client, or a thermometer"))
+        self.basis.append(Basis("", _("warmest room"), f"{build.room_c:g} °C", origin, check))
+
+    def take(self, line: LineFacts, names, part=""):
+        """{key: "value unit"} of the known facts of a line; what is not known is noted."""
+        taken = {}
+        for name, (key, unit) in names.items():
+            value = line.number(name)
+            if value is None:
+                continue
+            taken[key] = value if unit == "1" else f"{value!r} {unit}"
+            if key == "sections":
+                taken[key] = int(value)
+            self.note(line, name, _shown(value, unit))
+        needed = [name for name in _NEEDED.get(part, ()) if line.number(name) is None]
+        wanted = [name for name in _WANTED.get(part, ()) if line.number(name) is None]
+        self.lacking += [RULE.missing(line, *needed)] if needed else []
+        self.wanting += [RULE.missing(line, *wanted)] if wanted else []
+        return taken
+
+    def note(self, line, name, shown):
+        self.basis.append(Basis(line.role, fact_label(line.kind, name), shown, line.origin(name)))
+
+
+def _shown(value, unit):
+    from thermal.units import symbol
+
+    return f"{value:g} {symbol(unit)}".strip()
+
+
+def at(build, room=None, fan_speed=None, pump_speed=None):
+    """The same build in another room, or with all its fans or pumps at another speed; nothing is stored."""
+    loops = tuple(
+        replace(loop, steps=tuple(_run(build, step, fan_speed, pump_speed) for step in loop.steps))
+        for loop in build.loops
+    )
+    room_c = build.room_c if room is None else room
+    return replace(build, loops=loops, room_c=room_c, room_given=build.room_given or room is not None)
+
+
+def _run(build, step, fan_speed, pump_speed):
+    line = build.line(step.role)
+    speed = fan_speed if line and line.kind == "radiator" else pump_speed if line and line.kind in PUMPS else None
+    return step if speed is None else replace(step, speed=speed)

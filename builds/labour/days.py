@@ -1,0 +1,33 @@
+"""Days as the workshop says them, and working days."""
+
+from datetime import date
+from functools import lru_cache
+
+import numpy as np
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import get_language
+
+
+def said(day):
+    """A day in words, with its year only when that is another one: "Thu 3 Dec"."""
+    return _said(day, day.year == timezone.localdate().year, get_language())
+
+
+@lru_cache(maxsize=2048)  # a board says the same few days over and over
+def _said(day, this_year, _language):
+    return date_format(day, "D j M" if this_year else "j M Y")
+
+
+def working_day(start, days):
+    """The day `days` working days (Monday to Friday) after `start`; `start` itself for none.
+
+    >>> working_day(date(2026, 11, 27), 1)
+    datetime.date(2026, 11, 30)
+    >>> working_day(date(2026, 11, 28), 0)
+    datetime.date(2026, 11, 28)
+    """
+    if days <= 0:
+        return start
+    # From a weekend the count starts at the Friday before, so that the first working day is the Monday.
+    return np.busday_offset(start, days, roll="backward").astype(date)

@@ -1,0 +1,124 @@
+"""A job's plan: its sheet and the changes of its tasks."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from builds.jobs.models import Job
+from builds.specs.models import SpecVersion
+from parts.workshop.access import for_owner, for_workshop
+from parts.workshop.answers import acting, answer
+from parts.workshop.middleware import way_back
+
+from .forms import LayOutForm, TaskForm
+from .models import HoursEntry, Task
+from .outlook import outlooks
+from .plan import lay_out
+from .rows import plan_rows, tally_text
+from .seeding import usual_pattern
+
+
+def _job(request, number):
+    return get_object_or_404(Job.objects.visible_to(request.user).select_related("client"), number=number)
+
+
+def _task(request, pk):
+    return get_object_or_404(Task.objects.visible_to(request.user).select_related("job"), pk=pk)
+
+
+@for_workshop
+@require_safe
+def plan(request, number):
+    """The plan's sheet: every task in order with its state, its hours and what it waits for."""
+    job = _job(request, number)
+    outlook = outlooks([job], weekly_hours=request.workshop.weekly_hours)[job.pk]
+    running = HoursEntry.objects.running_of(request.user)
+    context = {"job": job, "rows": plan_rows(outlook, running), "total": tally_text(outlook.tally)}
+    if request.user.is_owner and job.is_live:
+        context |= {"spec": SpecVersion.objects.current_for(job), "form": LayOutForm(person=request.user)}
+    return answer(request, "labour/plan.html", context)
+
+
+@for_owner
+@require_POST
+def lay_out_plan(request, number):
+    """Make the plan from a pattern, or add to it what a newer spec brings."""
+    job = get_object_or_404(Job.objects.visible_to(request.user).live(), number=number)
+    spec = SpecVersion.objects.current_for(job)
+    if spec is None:
+        messages.error(request, _("There is no spec yet. Put parts into the spec first; the plan's hours follow it."))
+        return redirect("labour:plan", number)
+    form = LayOutForm(request.POST, person=request.user)
+    if "pattern" not in request.POST:
+        form.fields["pattern"].required = False
+    if form.is_valid() and form.carry_out(
+        lambda: lay_out(job, spec, form.cleaned_data["pattern"] or usual_pattern(request.user), request.user)
+    ):
+        new = len(form.result or [])
+        said = ngettext("%(new)s task added.", "%(new)s tasks added.", new) if new else _("Nothing was missing.")
+        messages.success(request, said % {"new": new})
+    else:
+        messages.error(request, _("Choose a pattern from the list."))
+    return redirect("labour:plan", number)
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def task_add(request, number):
+    job = get_object_or_404(Job.objects.visible_to(request.user).live(), number=number)
+    return _edit(request, Task(job=job))
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def task_edit(request, pk):
+    return _edit(request, _task(request, pk))
+
+
+def _edit(request, task):
+    form = TaskForm(request.POST or None, instance=task, person=request.user)
+    if request.method == "POST" and form.is_valid() and form.keep():
+        messages.success(request, _("The plan is changed."))
+        return redirect("labour:plan", task.job.number)
+    return render(request, "labour/task.html", {"form": form, "job": task.job, "task": task if task.pk else None})
+
+
+@for_owner
+@require_POST
+def task_remove(request, pk):
+    task = _task(request, pk)
+    with acting(request):
+        task.remove(request.user)
+    messages.success(request, _("“%(task)s” is out of the plan.") % {"task": task.name})
+    return redirect("labour:plan", task.job.number)
+
+
+@for_owner
+@require_POST
+def task_move(request, pk, way):
+    task = _task(request, pk)
+    with acting(request):
+        task.shift(request.user, up=way == "up")
+    return redirect("labour:plan", task.job.number)
+
+
+@for_workshop
+@require_POST
+def task_done(request, pk):
+    """Mark a task done."""
+    task = _task(request, pk)
+    with acting(request):
+        task.finish(request.user)
+    return redirect(way_back(request))
+
+
+@for_workshop
+@require_POST
+def task_undo(request, pk):
+    """Take the mark back."""
+    task = _task(request, pk)
+    with acting(request):
+        task.reopen(request.user)
+    return redirect(way_back(request))

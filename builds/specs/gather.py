@@ -1,0 +1,71 @@
+"""A spec version's facts as plain data, gathered in a constant number of queries."""
+
+from django.db.models import Prefetch, prefetch_related_objects
+
+from builds.checks.facts import BuildFacts, Known, LineFacts, LoopFacts, StepFacts
+from parts.workshop.models import Workshop
+
+from .models import SpecLine, Step
+
+
+def with_everything(specs):
+    """Fetch lines, parts with their facts, loops and steps of these spec versions at once; the list itself."""
+    specs = list(specs)
+    lines = SpecLine.objects.select_related("role", "part__successor").prefetch_related("part__facts")
+    steps = Step.objects.select_related("line__role", "cools", "fans")
+    prefetch_related_objects(specs, "job", Prefetch("lines", lines), "loops", Prefetch("loops__steps", steps))
+    return specs
+
+
+def facts_of(spec, workshop=None):
+    """The BuildFacts of a spec version."""
+    with_everything([spec])
+    given = spec.job.room_warmest_c
+    assumed = given if given is not None else (workshop or Workshop.current()).room_warmest_c
+    return BuildFacts(
+        lines=tuple(line_facts(line.role, line.part, line) for line in spec.lines.all()),
+        loops=tuple(loop_facts(loop) for loop in spec.loops.all()),
+        room_c=assumed,
+        room_given=given is not None,
+        noise_wish_db=spec.job.noise_wish_db,
+    )
+
+
+def line_facts(role, part, line=None):
+    """A part in a role as plain data; line adds quantity and who supplies it. Uses the part's prefetched facts."""
+    return LineFacts(
+        role=role.name,
+        kind=part.kind,
+        part=part.name,
+        quantity=float(line.quantity) if line else 1.0,
+        facts={name: Known(fact.value, fact.origin) for name, fact in part.known.items()},
+        client_supplied=bool(line and line.client_supplied),
+        withdrawn=part.withdrawn,
+        successor=part.successor.name if part.withdrawn and part.successor else "",
+    )
+
+
+def loop_facts(loop):
+    return LoopFacts(
+        name=loop.name,
+        steps=tuple(_step(step) for step in loop.steps.all()),
+        tube_length_mm=loop.tube_length_mm,
+        fitting_loss=loop.fitting_loss,
+        case_heat_w=loop.case_heat_w,
+        case_air_flow_m3h=loop.case_air_flow_m3h,
+    )
+
+
+def _step(step):
+    return StepFacts(
+        role=step.line.role.name,
+        speed=step.speed,
+        cools=step.cools.name if step.cools else "",
+        fans=step.fans.name if step.fans else "",
+        fan_count=step.fan_count,
+        layers=step.layers,
+        grille_loss=step.grille_loss,
+        draws_from=step.draws_from,
+        blows_to=step.blows_to,
+        place=step.place,
+    )

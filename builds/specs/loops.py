@@ -1,0 +1,168 @@
+"""Loops of a spec version: the order of their components, and how each is run."""
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models, transaction
+from django.utils.translation import gettext as _t
+from django.utils.translation import gettext_lazy as _
+
+from builds.checks.facts import BLOCKS, COOLED_BY, PUMPS
+from parts.workshop import audit
+from parts.workshop.refusal import Refused
+
+# What coolant passes, in the order that is usual: the reservoir feeds the pump.
+USUAL = ("reservoir", *PUMPS, *BLOCKS, "radiator")
+
+
+class Loop(models.Model):
+    """The order in which coolant passes the components, and what the tubes add."""
+
+    spec = models.ForeignKey("builds.SpecVersion", models.CASCADE, related_name="loops")
+    name = models.CharField(_("name"), max_length=40, default="loop")
+    tube_length_mm = models.FloatField(_("tube, all runs"), default=2000, validators=[MinValueValidator(0)])
+    fitting_loss = models.FloatField(_("sum of fitting losses"), default=12, validators=[MinValueValidator(0)])
+    case_heat_w = models.FloatField(
+        _("heat of other parts into case air"), default=60, validators=[MinValueValidator(0)]
+    )
+    case_air_flow_m3h = models.FloatField(
+        _("air through the case besides radiators"), default=0, validators=[MinValueValidator(0)]
+    )
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [models.UniqueConstraint(fields=["spec", "name"], name="loop_once_per_spec")]
+
+    def __str__(self):
+        return self.name
+
+    def ordered(self):
+        return list(self.steps.select_related("line__role", "line__part", "cools", "fans"))
+
+    @transaction.atomic
+    def add(self, line, by):
+        """Put a spec line's component at the end of the order."""
+        if line.spec_id != self.spec_id or line.role.kind not in USUAL:
+            raise Refused(_t("Coolant does not pass the %(role)s.") % {"role": line.role}, "line")
+        if Step.objects.filter(line=line).exists():
+            raise Refused(_t("The %(role)s is in a loop already.") % {"role": line.role}, "line")
+        last = self.steps.aggregate(last=models.Max("position"))["last"]
+        step = Step(loop=self, line=line, position=0 if last is None else last + 1)
+        step.run_as_usual()
+        step.save()
+        audit.record(by, "put in the loop", f"spec {self.spec}", after={"role": line.role.name, "loop": self.name})
+        return step
+
+    @transaction.atomic
+    def move(self, step, by, up):
+        """Let a component change places with the one before it (up) or after it."""
+        order = list(self.steps.select_related("line__role"))
+        at = order.index(step)
+        other = at - 1 if up else at + 1
+        if not 0 <= other < len(order):
+            return
+        order[at], order[other] = order[other], order[at]
+        for position, one in enumerate(order):
+            one.position = position
+        Step.objects.bulk_update(order, ["position"])
+        audit.record(by, "reordered", f"spec {self.spec}", after={"order": [s.line.role.name for s in order]})
+
+    @transaction.atomic
+    def take_out(self, step, by):
+        """Take a component out of the order; its part stays in the spec."""
+        name = step.line.role.name
+        step.delete()
+        audit.record(by, "taken out of the loop", f"spec {self.spec}", before={"role": name, "loop": self.name})
+
+    @transaction.atomic
+    def lay_as_usual(self, by):
+        """Append every component that is in no loop yet, in the usual order: pump, blocks, radiators."""
+        placed = Step.objects.filter(loop__spec=self.spec_id).values("line")
+        lines = self.spec.lines.filter(role__kind__in=USUAL).exclude(pk__in=placed).select_related("role", "part")
+        for line in sorted(lines, key=lambda line: (USUAL.index(line.role.kind), line.role.position, line.pk)):
+            self.add(line, by)
+
+
+class Step(models.Model):
+    """One component in a loop's order, with how it is run."""
+
+    ROOM, CASE = "room", "case"
+    PLACES = [
+        ("front", _("front")), ("top", _("top")), ("rear", _("rear")),
+        ("bottom", _("bottom")), ("side", _("side")), ("outside", _("outside")),
+    ]  # fmt: skip
+    AIR = [(ROOM, _("room")), (CASE, _("case"))]
+    loop = models.ForeignKey(Loop, models.CASCADE, related_name="steps")
+    line = models.ForeignKey("builds.SpecLine", models.CASCADE, related_name="steps")
+    position = models.PositiveSmallIntegerField()
+    speed = models.FloatField(
+        _("speed, of rated"), default=0.75, validators=[MinValueValidator(0), MaxValueValidator(1.5)],
+        help_text=_("Fan speed of a radiator, pump speed of a pump."),
+    )  # fmt: skip
+    cools = models.ForeignKey(
+        "builds.Role", models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("cools")
+    )
+    fans = models.ForeignKey(
+        "builds.Role", models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("fans")
+    )
+    fan_count = models.PositiveSmallIntegerField(_("fans on it"), default=0)
+    layers = models.PositiveSmallIntegerField(
+        _("fans in a row"), default=1, validators=[MinValueValidator(1), MaxValueValidator(2)]
+    )
+    grille_loss = models.FloatField(_("loss of grille or filter"), default=1.5, validators=[MinValueValidator(0)])
+    draws_from = models.CharField(_("draws air from"), max_length=4, choices=AIR, default=ROOM)
+    blows_to = models.CharField(_("blows air to"), max_length=4, choices=AIR, default=ROOM)
+    place = models.CharField(
+        _("place in the case"), max_length=8, blank=True,
+        choices=PLACES,
+    )  # fmt: skip
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [models.UniqueConstraint(fields=["loop", "line"], name="component_once_per_loop")]
+
+    def __str__(self):
+        return f"{self.position}. {self.line.role}"
+
+    @property
+    def kind(self):
+        return self.line.role.kind
+
+    def run_as_usual(self):
+        """Fill in what can be told from the spec: what a block cools, a radiator's fans, place and air."""
+        lines = list(self.line.spec.lines.select_related("role", "part").prefetch_related("part__facts"))
+        if self.kind in COOLED_BY:
+            taken = set(Step.objects.filter(loop__spec=self.line.spec_id).values_list("cools", flat=True))
+            free = [line.role for line in lines if line.role.kind == COOLED_BY[self.kind] and line.role_id not in taken]
+            self.cools = free[0] if free else None
+        elif self.kind == "radiator":
+            self._usual_fans(lines)
+            self._usual_place()
+        elif self.kind in PUMPS:
+            self.speed = 1.0
+
+    def _usual_fans(self, lines):
+        """Fans of the radiator's section size that are still free, as many as it has sections."""
+        known = {line.pk: line.part.known for line in lines}
+        mine = known[self.line_id]
+        sections = int(mine["sections"].value) if "sections" in mine else 1
+        size = mine["section_size"].value if "section_size" in mine else None
+        used = dict(
+            Step.objects.filter(loop__spec=self.line.spec_id, fans__isnull=False)
+            .values_list("fans")
+            .annotate(models.Sum("fan_count"))
+        )
+        for line in lines:
+            theirs = known[line.pk].get("size") if line.role.kind == "fan" else None
+            fits = line.role.kind == "fan" and (size is None or theirs is None or theirs.value == size)
+            if fits and line.quantity - used.get(line.role_id, 0) >= sections:
+                self.fans, self.fan_count = line.role, sections
+                return
+
+    def _usual_place(self):
+        """A role called "front radiator" sits at the front; one that blows out of the case draws from it."""
+        words = self.line.role.name.casefold().split()
+        named = [key for key, label in self.PLACES if key in words or str(label).casefold() in words]
+        self.place = named[0] if named else ""
+        if self.place in {"top", "rear"}:
+            self.draws_from, self.blows_to = self.CASE, self.ROOM
+        elif self.place in {"front", "bottom", "side"}:
+            self.draws_from, self.blows_to = self.ROOM, self.CASE

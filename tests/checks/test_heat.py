@@ -1,0 +1,159 @@
+"""Heat and flow through the thermal model. The first case is the design's example loop, whose check figures come
+from an independent calculation: 5.147 L/min, mean coolant 9.15 K over the room, 44.01 and 44.35 °C, 325 W per 10 K."""
+
+from dataclasses import replace
+
+import pytest
+
+from builds.checks.facts import BuildFacts, Known, LoopFacts
+from builds.checks.heat import check, operating, operating_points
+from builds.checks.loop_model import at, model_of
+
+from .trade import build, cautions, missing, part, step, stops
+
+PUMP = {"max_flow": 16.0, "max_pressure_head": 45.0, "heat": 15.0, "max_coolant": 60.0}
+BLOCK = {"resistance_exponent": 0.3, "reference_flow": 3.8}
+RADIATOR = {"sections": 3.0, "section_size": 120.0, "core_depth": 20.0, "fins_per_inch": 16.0, "reference_flow": 3.8,
+            "reference_drop": 2.5}  # fmt: skip
+FAN = {"free_flow": 0.031 * 3600, "max_pressure": 18.0, "sound_level": 24.0, "rated_speed": 1200.0}
+ORDER = [step("pump", speed=1.0), step("processor block", cools="processor"),
+         step("graphics block", cools="graphics"),
+         step("front radiator", fans="fan", fan_count=3, speed=0.75, grille_loss=0.0)]  # fmt: skip
+
+
+def block(kind, role, **facts):
+    return part(kind, role=role, **facts, **BLOCK)
+
+
+def machine(steps=ORDER, **changes):
+    lines = {
+        "pump": part("pump", **PUMP),
+        "processor": part("processor", heat=120.0, limit=90.0),
+        "graphics": part("graphics", heat=180.0, limit=90.0),
+        "processor block": part(
+            "processor_block", role="processor block", resistance=0.12, reference_drop=9.0, **BLOCK
+        ),
+        "graphics block": part("graphics_block", role="graphics block", resistance=0.08, reference_drop=6.0, **BLOCK),
+        "front radiator": part("radiator", role="front radiator", **RADIATOR),
+        "fan": part("fan", quantity=3, **FAN),
+        "tube": part("tube", bore=10.0),
+        "coolant": part("coolant", fluid="water"),
+    }
+    lines.update(changes)
+    loop = LoopFacts(steps=tuple(steps), case_heat_w=0.0)
+    return BuildFacts(lines=tuple(line for line in lines.values() if line), loops=(loop,), room_c=22.0, room_given=True)
+
+
+def point(facts):
+    return operating(facts, facts.loops[0])
+
+
+def test_the_example_loop_comes_out_as_calculated_elsewhere():
+    result = point(machine()).result
+    assert float(result.flow) * 60000 == pytest.approx(5.147, rel=0.01)
+    assert float(result.mean_over_room) == pytest.approx(9.15, abs=0.2)
+    assert float(result.components["processor block"]) == pytest.approx(44.01, abs=0.2)
+    assert float(result.components["graphics block"]) == pytest.approx(44.35, abs=0.2)
+    assert float(result.radiators["front radiator"].per_ten_kelvin) == pytest.approx(325, rel=0.01)
+
+
+def test_a_cool_loop_has_no_stop_or_caution():
+    assert stops(check(machine())) == cautions(check(machine())) == []
+
+
+def test_a_component_above_its_limit_stops():
+    found = check(machine(graphics=part("graphics", heat=180.0, limit=40.0)))
+    assert any("its limit is 40 °C" in sentence for sentence in stops(found))
+    assert {f.roles for f in found if f.severity == "stop"} == {("graphics block",)}
+
+
+def test_a_hot_room_warms_the_coolant_past_the_plastic():
+    hot = at(machine(tube=part("tube", bore=10.0, material="PETG")), room=45.0)
+    assert any("softest plastic" in sentence for sentence in stops(check(hot)))
+
+
+def test_a_weak_pump_is_a_matter_of_flow():
+    found = check(machine(pump=part("pump", **{**PUMP, "max_pressure_head": 3.0, "max_flow": 4.0})))
+    assert any("L/min" in sentence for sentence in stops(found) + cautions(found))
+
+
+@pytest.mark.parametrize(
+    ("role", "line", "fact"),
+    [("pump", part("pump", max_flow=16.0, heat=15.0, max_coolant=60.0), "max_pressure_head"),
+     ("processor", part("processor", limit=90.0), "heat"),
+     ("front radiator", part("radiator", role="front radiator", sections=3.0, section_size=120.0, core_depth=20.0,
+                             reference_flow=3.8, reference_drop=2.5), "fins_per_inch"),
+     ("fan", part("fan", quantity=3, free_flow=100.0, rated_speed=1200.0, sound_level=20.0), "max_pressure")],
+)  # fmt: skip
+def test_a_missing_fact_is_asked_for_and_nothing_is_made_up(role, line, fact):
+    facts = machine(**{role: line})
+    assert point(facts).result is None
+    assert missing(check(facts)) == {line.part: fact}
+
+
+def test_a_default_is_reckoned_with_but_asked_for_and_listed():
+    bare = {key: value for key, value in BLOCK.items() if key != "reference_flow"}
+    facts = machine(**{"graphics block": part("graphics_block", role="graphics block", reference_drop=6.0, **bare)})
+    assert point(facts).result is not None
+    assert missing(check(facts)) == {"the graphics_block": "resistance, reference_flow"}
+    assumed = [basis for basis in point(facts).basis if basis.origin == "assumed" and basis.role == "graphics block"]
+    assert any("0.1 K/W" in basis.value for basis in assumed)
+
+
+def test_every_value_tells_where_it_comes_from():
+    typical = replace(part("fan", quantity=3, **FAN), facts={k: Known(v, "typical") for k, v in FAN.items()})
+    origins = {(b.role, b.origin) for b in point(machine(fan=typical)).basis}
+    assert ("fan", "typical") in origins
+    assert ("pump", "declared") in origins
+    assert ("", "declared") in origins
+    assumed_room = replace(machine(), room_given=False)
+    assert any(b.origin == "assumed" and b.value == "22 °C" for b in point(assumed_room).basis)
+
+
+def test_a_block_that_cools_nothing_is_asked_about():
+    lone = machine(processor=None)
+    assert any("not said what" in sentence for sentence in cautions(check(lone)))
+    assert point(lone).result is None
+
+
+def test_a_radiator_without_fans_cannot_be_reckoned():
+    bare = machine(steps=[*ORDER[:3], step("front radiator")])
+    assert any("no fans" in sentence for sentence in cautions(check(bare)))
+
+
+def test_glycol_without_its_share_is_asked_for():
+    facts = machine(coolant=part("coolant", fluid="ethylene glycol"))
+    assert missing(check(facts)) == {"the coolant": "mass_fraction"}
+
+
+def test_a_loop_without_radiator_stops_with_the_models_own_words():
+    found = check(machine(steps=ORDER[:3]))
+    assert any("no radiator" in sentence for sentence in stops(found))
+
+
+def test_parts_without_a_loop_are_a_caution():
+    assert "no loop yet" in cautions(check(build(part("radiator"))))[0]
+    assert check(build(part("memory"))) == []
+
+
+def test_the_noise_wish_is_compared():
+    loud = replace(machine(), noise_wish_db=15.0)
+    assert any("client wishes 15 dB" in sentence for sentence in cautions(check(loud)))
+    assert not cautions(check(replace(machine(), noise_wish_db=40.0)))
+
+
+def test_the_dials_change_the_answer_and_not_the_build():
+    facts = machine()
+    fast, slow = at(facts, fan_speed=1.0), at(facts, fan_speed=0.5, pump_speed=0.6)
+    assert float(point(fast).result.mean_over_room) == pytest.approx(7.82, abs=0.2)
+    assert float(point(slow).result.flow) < float(point(facts).result.flow)
+    assert facts == machine()
+    assert len(operating_points(facts)) == 1
+
+
+def test_the_document_has_units_and_the_names_of_the_roles():
+    document = model_of(machine(), machine().loops[0]).document
+    pump = document["components"][0]
+    assert (pump["name"], pump["max_pressure"], pump["limit"]) == ("pump", "45.0 kPa", "60.0 degC")
+    assert document["components"][3]["fans"]["count"] == 3
+    assert document["tubing"]["bore"] == "10.0 mm"
