@@ -90,8 +90,7 @@ class Balance:
     def radiator_heats(self, nodes, case, now):
         """Heat [W] of each radiator by name, from its own conductance and its two inlets."""
         return {
-            r.name: now.conductances[r.name] * (nodes[r.name] - self.air_inlet(r, case))
-            for r in self.loop.radiators
+            r.name: now.conductances[r.name] * (nodes[r.name] - self.air_inlet(r, case)) for r in self.loop.radiators
         }
 
     def air_inlet(self, radiator, case):

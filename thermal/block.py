@@ -28,9 +28,7 @@ class Block(Component):
         "Pa", 0.0, 1e6, default=8000.0, meaning="pressure drop with water at the reference flow",
         check="two gauges, or the flow with and without the block",
     )  # fmt: skip
-    limit: float | None = fact(
-        "degC", 20.0, 150.0, default=None, meaning="the part's highest temperature in use"
-    )
+    limit: float | None = fact("degC", 20.0, 150.0, default=None, meaning="the part's highest temperature in use")
 
     def resistance_at(self, flow):
         """Thermal resistance [K/W] at a coolant flow [m³/s].

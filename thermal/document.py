@@ -45,9 +45,7 @@ def load_loop(path):
     except UnicodeDecodeError:
         raise LoopFault("file", "is not text in UTF-8.") from None
     except json.JSONDecodeError as error:
-        raise LoopFault(
-            "file", f"is not JSON at line {error.lineno}, column {error.colno}: {error.msg}."
-        ) from None
+        raise LoopFault("file", f"is not JSON at line {error.lineno}, column {error.colno}: {error.msg}.") from None
     except RecursionError:
         raise LoopFault("file", "is nested too deeply for a loop.") from None
     return read_loop(document)
@@ -92,9 +90,7 @@ def write_loop(loop):
         if isinstance(part, Radiator):
             written["fans"] = _written(part.fans)
             if part.fans.curve is not None:
-                written["fans"]["curve"] = [
-                    [f"{flow!r} m3/s", f"{drop!r} Pa"] for flow, drop in part.fans.curve
-                ]
+                written["fans"]["curve"] = [[f"{flow!r} m3/s", f"{drop!r} Pa"] for flow, drop in part.fans.curve]
         document["components"].append(written)
     return document
 
@@ -111,8 +107,7 @@ def write_result(result):
         "nodes": [float(temperature) for temperature in result.nodes.values()],
         "case_air": float(result.case_air),
         "components": [
-            {"name": name, "temperature": float(temperature)}
-            for name, temperature in result.components.items()
+            {"name": name, "temperature": float(temperature)} for name, temperature in result.components.items()
         ],
         "radiators": [
             {
@@ -171,9 +166,7 @@ class _Reader:
         try:
             part = kind(**facts)
         except LoopFault as fault:
-            where = (
-                fault.field if fault.field.startswith(path) else f"{path.removesuffix('.fans')}.{fault.field}"
-            )
+            where = fault.field if fault.field.startswith(path) else f"{path.removesuffix('.fans')}.{fault.field}"
             self.fault(where, fault.what)
             return None
         self._assume(part, document, path)
@@ -244,9 +237,7 @@ class _Reader:
                 )
         if isinstance(part, Radiator) and part.core_depth is None:
             why = f"thickness less {TANK_ALLOWANCE * 1000:.0f} mm"
-            self.assumed.append(
-                Assumption(path, "core_depth", part.depth, "m", why, "calliper, without the tanks")
-            )
+            self.assumed.append(Assumption(path, "core_depth", part.depth, "m", why, "calliper, without the tanks"))
 
 
 def _written(part):

@@ -76,9 +76,7 @@ def tube_nusselt(reynolds, prandtl, diameter_to_length, nusselt_developed, frict
     0.0
     """
     slow = np.minimum(reynolds, LAMINAR_TO)
-    laminar = laminar_nusselt(
-        slow * prandtl * diameter_to_length, prandtl, nusselt_developed, friction_reynolds
-    )
+    laminar = laminar_nusselt(slow * prandtl * diameter_to_length, prandtl, nusselt_developed, friction_reynolds)
     if np.all(reynolds <= LAMINAR_TO):
         return laminar
     turbulent = gnielinski(np.maximum(reynolds, TURBULENT_FROM), prandtl, diameter_to_length)

@@ -14,9 +14,7 @@ from .units import format_quantity
 __all__ = ["check_facts", "fact"]
 
 
-def fact(
-    unit, low=None, high=None, *, above=None, default=dataclasses.MISSING, meaning="", check="", setting=False
-):
+def fact(unit, low=None, high=None, *, above=None, default=dataclasses.MISSING, meaning="", check="", setting=False):
     """A dataclass field for a quantity.
 
     unit: SI (temperatures "degC"); "int" a whole number; "text" one of the texts in `low`.

@@ -106,9 +106,7 @@ def _ceiling(result, limits):
     if limits.plastic_limit is not None:
         margin = f"{limits.plastic_margin:g} K under the softest plastic"
         ceilings.append((limits.plastic_limit - limits.plastic_margin, margin))
-    ceilings += [
-        (pump.limit, f"limit of {pump.name}") for pump in result.loop.pumps if pump.limit is not None
-    ]
+    ceilings += [(pump.limit, f"limit of {pump.name}") for pump in result.loop.pumps if pump.limit is not None]
     return min(ceilings)
 
 

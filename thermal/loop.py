@@ -40,9 +40,7 @@ class Loop:
     """A closed loop of components in the order the coolant passes them, and the room it stands in."""
 
     components: tuple
-    room_temperature: float = fact(
-        "degC", -20.0, 60.0, meaning="air of the room", check="a shaded thermometer"
-    )
+    room_temperature: float = fact("degC", -20.0, 60.0, meaning="air of the room", check="a shaded thermometer")
     air_pressure: float = fact(
         "Pa", 5e4, 1.2e5, default=101325.0, setting=True, meaning="barometer, as it stands there"
     )

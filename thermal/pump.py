@@ -20,9 +20,7 @@ class Pump(Component):
     reference_flow: float = fact(
         "m3/s", 1e-6, 0.01, default=3.8 / 60000, setting=True, meaning="flow of a drop beside the pump curve"
     )
-    reference_drop: float = fact(
-        "Pa", 0.0, 1e6, default=0.0, setting=True, meaning="a drop beside the pump curve"
-    )
+    reference_drop: float = fact("Pa", 0.0, 1e6, default=0.0, setting=True, meaning="a drop beside the pump curve")
     max_flow: float = fact(
         "m3/s", above=0.0, high=0.01, meaning="flow without resistance at full speed",
         check="pump into a bucket",
@@ -31,16 +29,12 @@ class Pump(Component):
         "Pa", above=0.0, high=1e6, meaning="pressure at no flow and full speed",
         check="a gauge at the closed outlet",
     )  # fmt: skip
-    speed: float = fact(
-        "1", 0.0, 2.0, default=1.0, setting=True, meaning="part of full speed", check="its tach signal"
-    )
+    speed: float = fact("1", 0.0, 2.0, default=1.0, setting=True, meaning="part of full speed", check="its tach signal")
     heat: float = fact(
         "W", 0.0, 500.0, default=15.0, meaning="power it draws at this speed; all ends in the coolant",
         check="volts times amperes at its plug",
     )  # fmt: skip
-    sound_level: float | None = fact(
-        "dB", -20.0, 120.0, default=None, meaning="level at full speed, as declared"
-    )
+    sound_level: float | None = fact("dB", -20.0, 120.0, default=None, meaning="level at full speed, as declared")
     limit: float | None = fact("degC", 20.0, 120.0, default=None, meaning="warmest coolant it may pump")
 
     def pressure(self, flow):

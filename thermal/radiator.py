@@ -216,9 +216,7 @@ class Radiator(Component):
         graetz = reynolds * prandtl * core.air_diameter / self.depth
         nusselt = laminar_nusselt(graetz, prandtl, core.air_nusselt, core.air_friction_reynolds)
         coefficient = factor * nusselt * air.conductivity / core.air_diameter
-        efficiency = fin_efficiency(
-            coefficient, self.fin_conductivity, self.fin_thickness, 0.5 * self.fin_height
-        )
+        efficiency = fin_efficiency(coefficient, self.fin_conductivity, self.fin_thickness, 0.5 * self.fin_height)
         return coefficient * (efficiency * core.fin_area + core.prime_area)
 
     def water_conductance(self, flow, coolant):
