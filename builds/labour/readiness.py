@@ -17,7 +17,7 @@ class Bench:
 
 def benches(jobs, now=None, spec=None):
     """{job id: Bench} for jobs (a list), in five queries whatever their number. spec: see outlook.outlooks."""
-    rows = rows_of([job.pk for job in jobs], now, [spec.pk] if spec else None)
+    rows = rows_of(jobs, now, [spec.pk] if spec else None)
     found = {}
     for job in jobs:
         tasks = rows.tasks[job.pk]

@@ -95,12 +95,6 @@ def test_an_order_not_yet_placed_or_cancelled_brings_nothing(job):
     assert the_state(job).missing[0].ordered is False
 
 
-def test_an_order_without_a_promise_is_expected_after_the_suppliers_usual_time(job):
-    _task, line = needing(job)
-    order(line.part, job.tray, 1, promised=None)
-    assert the_state(job).missing[0].due == date(2030, 11, 11)
-
-
 def test_what_has_come_is_no_longer_expected(job, owner):
     _task, line = needing(job, quantity=3)
     share = order(line.part, job.tray, 3)
