@@ -8,26 +8,22 @@ from decimal import Decimal
 
 @dataclass(frozen=True)
 class Offer:
-    """What one supplier asks for one unit of a part, with his usual carriage; money in his own currency."""
+    """What one supplier asks for one unit of a part, with his usual carriage; all in the workshop's currency."""
 
     supplier: int
     unit_price: Decimal
-    currency: str
     carriage: Decimal = Decimal(0)
     carriage_free_from: Decimal | None = None
 
 
-def landed_costs(wanted: Mapping[int, Decimal], offers: Mapping[int, Iterable[Offer]], currency: str):
-    """Landed cost of one unit of each wanted part: {part: Decimal, or None where no usable price is known}.
+def landed_costs(wanted: Mapping[int, Decimal], offers: Mapping[int, Iterable[Offer]]):
+    """Landed cost of one unit of each wanted part: {part: Decimal, or None where no price is known}.
 
-    wanted: {part: quantity}. offers: {part: its offers}. Only offers in the workshop's own currency count, since a
-    rate is known first when an order is made. Each part comes from its cheapest offer; a supplier's carriage is
-    shared over the goods bought from him by their value, and is nil from his free-carriage amount on.
+    wanted: {part: quantity}. offers: {part: its offers}. Each part comes from its cheapest offer; a
+    supplier's carriage is shared over the goods bought from him by their value, and is nil from his free-carriage
+    amount on.
     """
-    cheapest = {
-        part: min((o for o in offers.get(part, ()) if o.currency == currency), key=lambda o: o.unit_price, default=None)
-        for part in wanted
-    }
+    cheapest = {part: min(offers.get(part, ()), key=lambda offer: offer.unit_price, default=None) for part in wanted}
     goods = defaultdict(Decimal)
     for part, offer in cheapest.items():
         if offer:

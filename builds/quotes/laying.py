@@ -29,10 +29,10 @@ def _costs(lines, currency):
         wanted[line.part_id] += line.quantity
     for price in SupplierPrice.objects.filter(part__in=wanted).select_related("supplier"):
         sup = price.supplier
-        offers[price.part_id].append(
-            Offer(sup.pk, price.unit_price, sup.currency, sup.carriage, sup.free_carriage_from)
-        )
-    return landed_costs(wanted, offers, currency)
+        if rate := sup.rate_in(currency):
+            free_from = None if sup.free_carriage_from is None else sup.free_carriage_from * rate
+            offers[price.part_id].append(Offer(sup.pk, price.unit_price * rate, sup.carriage * rate, free_from))
+    return landed_costs(wanted, offers)
 
 
 def _part_row(line, quantity, cost):

@@ -57,14 +57,14 @@ class Order(Versioned):
     @classmethod
     @transaction.atomic
     def draft(cls, supplier, by):
-        """Begin an order; in a foreign currency at the last rate used, or none yet."""
+        """Begin an order; in a foreign currency at the last rate used, or the supplier's usual one if any."""
         ours = supplier.currency == Workshop.current().currency
         last = None if ours else cls.objects.filter(currency=supplier.currency, rate__isnull=False).first()
         order = cls.objects.create(
             number=Counter.next("order"),
             supplier=supplier,
             currency=supplier.currency,
-            rate=Decimal(1) if ours else (last.rate if last else None),
+            rate=Decimal(1) if ours else (last.rate if last else supplier.usual_rate),
         )
         audit.record(by, "drafted", f"order {order}", after={"supplier": supplier.name})
         return order

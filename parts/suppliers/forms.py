@@ -17,8 +17,8 @@ class SupplierForm(CarefulModelForm):
     class Meta:
         model = Supplier
         fields = [
-            "name", "currency", "lead_days", "carriage", "free_carriage_from", "minimum_order", "account", "email",
-            "web", "note",
+            "name", "currency", "usual_rate", "lead_days", "carriage", "free_carriage_from", "minimum_order", "account",
+            "email", "web", "note",
         ]  # fmt: skip
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
         help_texts = {"currency": _("Three letters, as in EUR: what their prices and carriage are in.")}

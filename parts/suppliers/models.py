@@ -25,6 +25,18 @@ class Supplier(Versioned):
     web = models.CharField(_("web address"), max_length=200, blank=True)
     account = models.CharField(_("our customer number"), max_length=60, blank=True)
     currency = models.CharField(_("currency"), max_length=3, default="EUR")
+    usual_rate = models.DecimalField(
+        _("usual rate"),
+        max_digits=14,
+        decimal_places=6,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0.000001"))],
+        help_text=_(
+            "What one of its currency costs in the workshop's own, to reckon quotes with; "
+            "an order takes the day's rate. Leave empty for the workshop's currency."
+        ),
+    )
     lead_days = models.PositiveSmallIntegerField(_("usual lead time, days"), default=5)
     carriage = models.DecimalField(
         _("usual carriage"),
@@ -46,6 +58,10 @@ class Supplier(Versioned):
 
     def __str__(self):
         return self.name
+
+    def rate_in(self, currency):
+        """What one of the supplier's currency costs in another, to reckon with; None while it is not known."""
+        return Decimal(1) if self.currency == currency else self.usual_rate
 
 
 class SupplierPrice(Versioned):

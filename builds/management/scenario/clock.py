@@ -15,14 +15,18 @@ def day(offset):
     return (_real_now() + timedelta(days=offset)).date()
 
 
-@contextmanager
 def on(when, hour=10, minute=0):
-    """Run the block as if it were that date (or offset in days from today) and time, UTC.
+    """Run the block as if it were that date (or offset in days from today) and time, UTC."""
+    set_day = when if isinstance(when, date) else day(when)
+    return at(datetime.combine(set_day, time(hour, minute), tzinfo=UTC))
+
+
+@contextmanager
+def at(moment):
+    """Run the block as if it were that moment.
 
     Model defaults hold the real function itself, so they are pointed at the set clock for as long.
     """
-    set_day = when if isinstance(when, date) else day(when)
-    moment = datetime.combine(set_day, time(hour, minute), tzinfo=UTC)
 
     def set_clock():
         return moment
