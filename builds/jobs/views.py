@@ -16,7 +16,7 @@ from .models import Job, Stage
 def listing(request):
     """Every job there ever was, newest first."""
     words = request.GET.get("q", "")
-    jobs = Job.objects.visible_to(request.user).matching(words).select_related("client")
+    jobs = Job.objects.visible_to(request.user).matching(words, by=request.user).select_related("client")
     page = Paginator(jobs, 50).get_page(request.GET.get("page"))
     return answer(request, "jobs/list.html", {"page": page, "q": words}, fragment="jobs/_rows.html")
 

@@ -2,11 +2,10 @@
 
 from django import template
 from django.urls import NoReverseMatch, reverse
-from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
-from builds.jobs.models import LINE_OF_STAGES
-from builds.plots.gauge import stage_gauge
+from builds.board.head import head_of
+from builds.board.rows import gauge_of
 
 register = template.Library()
 
@@ -35,18 +34,18 @@ def _address(name, job):
 @register.simple_tag
 def gauge(job):
     """The stage gauge of a job."""
-    place = {"n": job.stage_index, "of": len(LINE_OF_STAGES), "stage": job.get_stage_display()}
-    said = _t("stage %(n)d of %(of)d: %(stage)s") % place if job.stage_index else str(place["stage"])
-    return stage_gauge(job.stage_index, len(LINE_OF_STAGES), said)
+    return gauge_of(job)
 
 
 @register.inclusion_tag("jobs/_head.html", takes_context=True)
 def job_head(context, job, here):
     """The job's number, stage and dates, and the row of its sheets; `here` is the key of the open one."""
-    person = context["request"].user
+    request = context["request"]
+    person = request.user
     sheets = [
         {"key": key, "word": word, "url": _address(name, job), "here": key == here}
         for key, word, name, for_owner in SHEETS
         if person.is_owner or not for_owner
     ]
-    return {"job": job, "gauge": gauge(job), "sheets": [s for s in sheets if s["url"]], "person": person}
+    head = head_of(job, person, request.workshop.weekly_hours)
+    return {"job": job, "gauge": gauge(job), "sheets": [s for s in sheets if s["url"]], "person": person, **head}
