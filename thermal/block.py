@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from .component import Component
 from .facts import fact
 
-__all__ = ["Block", "overclocked"]
+__all__ = ["FAMILIES", "Block", "overclocked"]
+
+FAMILIES = ("processor", "graphics")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,6 +19,7 @@ class Block(Component):
     is common practice for finned cold plates; resistance and drop are the maker's or the bench's.
     """
 
+    usual_volume = 30e-6
     heat: float = fact("W", 0.0, 3000.0, meaning="heat the part gives off",
                        check="its sensor, or power at the wall")  # fmt: skip
     resistance: float = fact(
@@ -29,6 +32,12 @@ class Block(Component):
         check="two gauges, or the flow with and without the block",
     )  # fmt: skip
     limit: float | None = fact("degC", 20.0, 150.0, default=None, meaning="the part's highest temperature in use")
+    cools: str | None = fact("text", FAMILIES, default=None, setting=True, meaning="what it cools")
+
+    @property
+    def family(self):
+        """Which of FAMILIES it is, for what a workshop learns about its blocks; by its name when not said."""
+        return self.cools or ("graphics" if "graphics" in self.name.lower() else "processor")
 
     def resistance_at(self, flow):
         """Thermal resistance [K/W] at a coolant flow [m³/s].

@@ -21,7 +21,16 @@ class Component:
         "Pa", 0.0, 1e6, default=1000.0, meaning="pressure drop with water at that flow",
         check="two gauges, or the flow with and without the part",
     )  # fmt: skip
+    volume: float | None = fact(
+        "m3", 0.0, 0.01, default=None, meaning="coolant it holds", check="weigh it dry and filled"
+    )
     heat = 0.0  # W given to the coolant
+    usual_volume = 10e-6  # m³, typical, when the volume is not known
+
+    @property
+    def holds(self):
+        """Coolant in it [m³], declared or typical."""
+        return self.usual_volume if self.volume is None else self.volume
 
     def __post_init__(self):
         check_facts(self, f"{self.name}.")
@@ -49,6 +58,8 @@ class Passive(Component):
 @dataclass(frozen=True, kw_only=True)
 class Reservoir(Component):
     """Where the loop is filled and air leaves it."""
+
+    usual_volume = 250e-6
 
     reference_drop: float = fact(
         "Pa", 0.0, 1e6, default=500.0, meaning="pressure drop with water at the reference flow"

@@ -95,8 +95,12 @@ def write_loop(loop):
     return document
 
 
-def write_result(result):
-    """The result document (a dict of plain numbers in SI, temperatures °C) of a Result of shape ()."""
+def write_result(result, spread=None):
+    """The result document (a dict of plain numbers in SI, temperatures °C) of a Result of shape ().
+
+    spread: a `spread.Spread` of the same loop; its ranges then stand under "spread", its prior under "prior".
+    """
+    ranges = {} if spread is None else {"spread": spread.ranges, "prior": spread.prior.document()}
     return {
         "flow": float(result.flow),
         "coolant": {
@@ -123,6 +127,7 @@ def write_result(result):
         "sound_level": None if result.sound_level is None else float(result.sound_level),
         "energy_residual": float(result.energy_residual),
         "converged": bool(result.converged),
+        **ranges,
     }
 
 

@@ -100,7 +100,7 @@ class Loop:
     def radiators(self):
         return tuple(part for part in self.components if isinstance(part, Radiator))
 
-    def with_parts(self, **changes):
+    def with_parts(self, /, **changes):
         """This loop with facts of named components changed: with_parts(front={"fan_speed": 0.5})."""
         changed = (replace(part, **changes.get(part.name, {})) for part in self.components)
         return replace(self, components=tuple(changed))

@@ -17,6 +17,7 @@ class Pump(Component):
     centrifugal pumps; affinity laws as in any text on pumps.
     """
 
+    usual_volume = 50e-6
     reference_flow: float = fact(
         "m3/s", 1e-6, 0.01, default=3.8 / 60000, setting=True, meaning="flow of a drop beside the pump curve"
     )

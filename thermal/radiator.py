@@ -75,7 +75,7 @@ class Radiator(Component):
         "m", 0.004, 0.3, default=None, meaning="tubes and fins in the wind; unknown: thickness less 12 mm",
         check="calliper, without the tanks",
     )  # fmt: skip
-    fins_per_inch: float = fact("1/in", 3.0, 60.0, meaning="fins an inch", check="count over 20 mm")
+    fins_per_inch: float = fact("1/in", 3.0, 60.0, default=16.0, meaning="fins an inch", check="count over 20 mm")
     fin_height: float = fact("m", 0.001, 0.05, default=0.008, meaning="between two tubes", check="calliper")
     fin_thickness: float = fact("m", 1e-5, 5e-4, default=5e-5, meaning="sheet of the fins")
     tube_thickness: float = fact("m", 5e-4, 0.02, default=0.002, meaning="flat tube across", check="calliper")
@@ -126,6 +126,28 @@ class Radiator(Component):
     def columns(self):
         """Fans side by side."""
         return self.fans.count // self.layers
+
+    @property
+    def holds(self):
+        """Coolant in it [m³]: declared, or its tubes and a typical 30 mL of tank a section."""
+        if self.volume is not None:
+            return self.volume
+        wide, narrow = self.depth - 2.0 * self.tube_wall, self.tube_thickness - 2.0 * self.tube_wall
+        return self._tube_run * wide * narrow + 30e-6 * self.sections
+
+    @property
+    def solid(self):
+        """Volume of metal in fins and tubes [m³]."""
+        period = self.fin_height + self.tube_thickness
+        face = self.sections * self.section_size**2
+        fins = face / period * self.fin_height * self.depth * self.fin_thickness * self.fins_per_inch / 0.0254
+        return fins + self._tube_run * 2.0 * (self.depth + self.tube_thickness) * self.tube_wall
+
+    @property
+    def _tube_run(self):
+        """Length of all its tubes [m]."""
+        period = self.fin_height + self.tube_thickness
+        return self.section_size / period * self.sections * self.section_size
 
     @property
     def running_part(self):

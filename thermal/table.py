@@ -3,9 +3,11 @@
 __all__ = ["table"]
 
 
-def table(title, result, remarks=()):
-    """Lines of text: the loop in order, its radiators, the whole, and what there is to say about it."""
+def table(title, result, remarks=(), ranges=None):
+    """Lines of text: the loop in order, its radiators, the whole, the ranges, what there is to say about it."""
     lines = [title, *_path(result), "", *_radiators(result), "", *_whole(result)]
+    if ranges:
+        lines += ["", *_ranges(ranges)]
     if remarks:
         lines += ["", *(f"  {remark.severity:<8}{remark.sentence}" for remark in remarks)]
     return "\n".join(lines)
@@ -39,3 +41,21 @@ def _whole(result):
         ("energy residual", f"{float(result.energy_residual):.1e}"),
     ]
     return (f"  {name:<24}{value}" for name, value in rows)
+
+
+def _ranges(ranges):
+    yield f"  {'range':<34}{'10 %':>10}{'50 %':>10}{'90 %':>10}"
+    for key, values in ranges.items():
+        label, scale, digits = _shown(key)
+        yield f"  {label:<34}" + "".join(f"{value * scale:>10.{digits}f}" for value in values)
+
+
+def _shown(key):
+    """(label with unit, factor, decimals) of a range's key."""
+    if key == "flow":
+        return "flow, L/min", 60000.0, 2
+    if key.endswith(".air_flow"):
+        return f"{key}, m³/h", 3600.0, 1
+    units = {"heat": "W", "ua": "W/K", "conductance": "W/K"}
+    unit = units.get(key.rpartition(".")[2], "K" if "over_room" in key else "°C")
+    return f"{key}, {unit}", 1.0, 1

@@ -43,6 +43,16 @@ def test_one_json_line_a_file():
     assert json.loads(lines[0])["flow"] * 60000 == pytest.approx(5.147, rel=0.001)
 
 
+def test_the_range_on_request():
+    written = json.loads(run("--json", "--spread", LOOP))
+    low, middle, high = written["spread"]["coolant.mean"]
+    assert low < middle < high
+    assert middle == pytest.approx(written["coolant"]["mean"], abs=0.2)
+    shown = run("--spread", LOOP)
+    assert "10 %" in shown
+    assert "components.graphics, °C" in shown
+
+
 def test_a_fault_names_file_and_field(tmp_path):
     bad = tmp_path / "bad.json"
     document = json.loads(LOOP.read_text())
