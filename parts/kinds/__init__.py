@@ -1,6 +1,7 @@
 """The kinds of part there are, each declared once in a module of its own."""
 
 from .base import FactSpec, Kind, all_kinds, get_kind, kind_choices
+from .naming import find_kind, nearest_kinds
 from .reading import FactError, check_value, read_fact, show_fact, write_fact
 
 __all__ = [
@@ -9,8 +10,10 @@ __all__ = [
     "Kind",
     "all_kinds",
     "check_value",
+    "find_kind",
     "get_kind",
     "kind_choices",
+    "nearest_kinds",
     "read_fact",
     "show_fact",
     "write_fact",

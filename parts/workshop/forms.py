@@ -158,14 +158,17 @@ _AMOUNT = re.compile(
 )
 
 
-def plain_number(text):
+def plain_number(text, decimal=None):
     """A number in comma or point convention, perhaps with a currency sign, as a plain decimal text.
 
+    decimal: "," or "." when the list it comes from is known to write its decimals so.
     Raises ValueError with a sentence where there is no one number, or where one mark before exactly three
     digits could mean either.
 
     >>> plain_number("€ 1.234,50"), plain_number("1,234.50"), plain_number("12,5"), plain_number("1 234.5 EUR")
     ('1234.50', '1234.50', '12.5', '1234.5')
+    >>> plain_number("1,234", decimal=","), plain_number("1,234", decimal=".")
+    ('1.234', '1234')
     >>> plain_number("129,– kr"), plain_number("kr. 45,00"), plain_number("12.50 EUR")
     ('129', '45.00', '12.50')
     >>> plain_number("12 for 3")
@@ -185,6 +188,8 @@ def plain_number(text):
     elif max(bare.count(","), bare.count(".")) > 1:
         return bare.replace(",", "").replace(".", "")
     elif re.fullmatch(r"[-+]?[1-9]\d{0,2}[.,]\d{3}", bare):
+        if decimal:
+            return bare.replace(decimal, ".") if decimal in bare else re.sub("[.,]", "", bare)
         whole, parts = bare.replace(",", "").replace(".", ""), bare.replace(",", ".")
         raise ValueError(
             _("“%(typed)s” may mean %(whole)s or %(parts)s; type %(whole)s.00 or %(parts)s0.")

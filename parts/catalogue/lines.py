@@ -1,0 +1,261 @@
+"""The rows of a parts list read as parts, with every problem by row and column. Pure: no database here."""
+
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+
+from parts.kinds import FactError, find_kind, get_kind, nearest_kinds, read_fact
+
+from .amounts import currency_part, decimal_mark, named_currency, read_amount, read_number, with_unit
+from .headers import TARGETS, bracketed, fact_targets
+
+LENGTHS = {"name": 160, "maker": 80, "model": 80, "supplier": 120, "code": 80, "remark": 200, "link": 300}
+
+
+@dataclass(frozen=True)
+class Matching:
+    """How a list's columns are to be read.
+
+    columns: a target for each column ("" = leave out). header: index of the row of headings, or None.
+    decimal: "," or "." or "" (work it out). kind, supplier: for rows that name none; supplier may be a new one.
+    make_suppliers: whether suppliers not known yet are made.
+    """
+
+    columns: tuple[str, ...]
+    header: int | None = None
+    decimal: str = ""
+    kind: str = ""
+    supplier: str = ""
+    make_suppliers: bool = True
+
+
+@dataclass(frozen=True)
+class Known:
+    """What the catalogue holds already. suppliers: {name: currency}; parts: {(kind, name): {fact: value}}.
+
+    Names are compared without case; `key()` makes the form they are kept in.
+    """
+
+    suppliers: dict = field(default_factory=dict)
+    parts: dict = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What is wrong with one cell. row, column: indexes in the file; choices: [(text to put there, word shown)]."""
+
+    row: int
+    column: int
+    target: str
+    typed: str
+    message: str
+    choices: tuple = ()
+
+
+@dataclass
+class Line:
+    """One row as a part. quantity and price are Decimal; facts are in the units their kind declares."""
+
+    row: int
+    name: str = ""
+    kind: str = ""
+    maker: str = ""
+    model: str = ""
+    supplier: str = ""
+    code: str = ""
+    price: Decimal | None = None
+    currency: str = ""
+    pack: Decimal = Decimal(1)
+    lead_days: int | None = None
+    quantity: Decimal = Decimal(1)
+    remark: str = ""
+    link: str = ""
+    facts: dict = field(default_factory=dict)
+
+    @property
+    def key(self):
+        return self.kind, key(self.name)
+
+
+@dataclass(frozen=True)
+class Reading:
+    lines: list[Line]
+    problems: list[Problem]
+    blank: int
+
+
+def key(name):
+    """A name as it is compared: without case, spaces tidied."""
+    return " ".join(name.casefold().split())
+
+
+def read_lines(rows, matching, known, left_out=()):
+    """Read the rows below the headings as parts. rows: [[text]], each as wide as matching.columns."""
+    start = 0 if matching.header is None else matching.header + 1
+    heads = rows[matching.header] if matching.header is not None else [""] * len(matching.columns)
+    reader = _Reader(matching, known, heads, _decimal_mark(rows[start:], matching))
+    blank = 0
+    for index in range(start, len(rows)):
+        if not any(rows[index]):
+            blank += 1
+        elif index not in left_out:
+            reader.read(index, rows[index])
+    return Reading(reader.lines, reader.problems, blank)
+
+
+def _decimal_mark(rows, matching):
+    if matching.decimal or "price" not in matching.columns:
+        return matching.decimal or None
+    column = matching.columns.index("price")
+    return decimal_mark(row[column] for row in rows)
+
+
+class _Reader:
+    """Reads row after row and keeps what it found: lines, problems, and what earlier rows said."""
+
+    def __init__(self, matching, known, heads, decimal):
+        self.matching, self.known, self.heads, self.decimal = matching, known, heads, decimal
+        self.at = {target: index for index, target in enumerate(matching.columns) if target}
+        self.lines, self.problems, self.seen = [], [], {}
+
+    def read(self, index, row):
+        self.index, self.row = index, row
+        line = Line(index)
+        for target, limit in LENGTHS.items():
+            setattr(line, target, self._text(target, limit))
+        line.kind = self._kind(line.name)
+        if not line.name:
+            self._wrong("name", _("This row names no part. Type a name, or leave the row out."))
+        if line.link and not re.match(r"https?://", line.link, re.IGNORECASE):
+            line.link = f"https://{line.link}"
+        self._money(line)
+        line.quantity = self._quantity(line)
+        if line.kind:
+            line.facts = self._facts(get_kind(line.kind))
+            self._contradictions(line)
+        self._against_earlier(line)
+        self.lines.append(line)
+
+    def _cell(self, target):
+        return self.row[self.at[target]] if target in self.at else ""
+
+    def _wrong(self, target, message, choices=()):
+        column = self.at.get(target, self.at.get("name", 0))
+        self.problems.append(Problem(self.index, column, target, self._cell(target), str(message), tuple(choices)))
+
+    def _text(self, target, limit):
+        text = self._cell(target)
+        if len(text) > limit:
+            label = TARGETS[target][0]
+            self._wrong(target, _("%(label)s: %(length)d characters; at most %(most)d. Shorten it.")
+                        % {"label": label, "length": len(text), "most": limit})  # fmt: skip
+        return text
+
+    def _kind(self, name):
+        typed = self._cell("kind")
+        if not typed and self.matching.kind:
+            return self.matching.kind
+        kind = find_kind(typed)
+        if kind:
+            return kind.key
+        near = nearest_kinds(typed, name)
+        if typed:
+            message = _("“%(typed)s” is not a kind known here.") % {"typed": typed[:60]}
+        else:
+            message = _("This row names no kind.")
+        if near:
+            message = f"{message} " + _("Perhaps: %(kinds)s.") % {"kinds": ", ".join(str(k.label) for k in near)}
+        self._wrong("kind", message, [(k.key, str(k.label)) for k in near])
+        return ""
+
+    def _money(self, line):
+        line.supplier = line.supplier or self.matching.supplier
+        line.currency = self._currency()
+        line.price = self._number("price", "0", "9999999")
+        line.pack = self._number("pack", "0.001", "999999") or Decimal(1)
+        days = self._number("lead_days", "0", "1000")
+        line.lead_days = None if days is None else int(days)
+        if line.price is not None and not line.supplier:
+            self._wrong("supplier", _("A price needs a supplier. Type one, or clear the price."))
+        self._supplier(line)
+
+    def _currency(self):
+        """The currency that the row's own column or the sign at its price names, or ""."""
+        code = named_currency(self._cell("currency") or currency_part(self._cell("price")))
+        if not code and self._cell("currency"):
+            self._wrong("currency", _("Three letters, as in EUR."))
+        return code
+
+    def _supplier(self, line):
+        if not line.supplier:
+            return
+        currency = self.known.suppliers.get(key(line.supplier))
+        if currency is None and not self.matching.make_suppliers:
+            names = self.known.suppliers
+            self._wrong("supplier", _("“%(name)s” is not a supplier known here; let new ones be made, or choose one.")
+                        % {"name": line.supplier[:60]}, [(name, name) for name in list(names)[:20]])  # fmt: skip
+        if currency is None:
+            currency = self.seen.setdefault(("currency", key(line.supplier)), line.currency)
+        if line.currency and currency and line.currency != currency:
+            self._wrong("price", _("%(supplier)s sells in %(theirs)s, but this price is in %(typed)s.")
+                        % {"supplier": line.supplier, "theirs": currency, "typed": line.currency})  # fmt: skip
+
+    def _number(self, target, lower, upper):
+        typed = self._cell(target)
+        try:
+            return read_number(typed, self.decimal, lower, upper) if typed else None
+        except ValueError as error:
+            self._wrong(target, f"{TARGETS[target][0]}: {error}")
+            return None
+
+    def _quantity(self, line):
+        typed = self._cell("quantity")
+        unit = get_kind(line.kind).unit if line.kind else "each"
+        try:
+            return read_amount(typed, unit, self.decimal) if typed else Decimal(1)
+        except ValueError as error:
+            self._wrong("quantity", error)
+            return Decimal(1)
+
+    def _facts(self, kind):
+        facts = {}
+        for target, column in self.at.items():
+            typed = self.row[column]
+            if not target.startswith("fact:") or not typed:
+                continue
+            spec = kind.fact(target.removeprefix("fact:"))
+            if spec is None:
+                words = {"kind": kind.label, "fact": fact_targets()[target]}
+                self._wrong(target, _("The kind “%(kind)s” has no “%(fact)s”. Clear the cell.") % words)
+                continue
+            try:
+                facts[spec.name] = read_fact(spec, with_unit(spec, typed, bracketed(self.heads[column]), self.decimal))
+            except FactError as error:
+                self._wrong(target, error)
+        return facts
+
+    def _contradictions(self, line):
+        values = self.known.parts.get(line.key, {}) | line.facts
+        for name, sentence in get_kind(line.kind).contradictions(values) if line.facts else ():
+            target = f"fact:{name}"
+            self._wrong(target if target in self.at else f"fact:{next(iter(line.facts))}", sentence)
+
+    def _against_earlier(self, line):
+        """The same part may stand in several rows, but not with different facts or prices."""
+        if not (line.kind and line.name):
+            return
+        prices = ("price", line.key, key(line.supplier))
+        said = self.seen.setdefault(prices, (line.price, line.pack, line.row))
+        if line.price is not None and said[0] is None:
+            self.seen[prices] = (line.price, line.pack, line.row)
+        elif line.price is not None and (line.price, line.pack) != said[:2]:
+            self._wrong(
+                "price", _("Row %(row)d gives another price for this part and supplier.") % {"row": said[2] + 1}
+            )
+        facts = self.seen.setdefault(("facts", line.key), {})
+        for name, value in line.facts.items():
+            if facts.setdefault(name, (value, line.row))[0] != value:
+                self._wrong(f"fact:{name}", _("Row %(row)d says otherwise of the same part.")
+                            % {"row": facts[name][1] + 1})  # fmt: skip
