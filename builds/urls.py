@@ -6,7 +6,7 @@ from django.urls import include, path
 import parts.workshop.numbers  # noqa: F401  (registers the converters for J-0042 and its like)
 
 # The catalogue's addresses, and under them the import of parts lists, which also sets suppliers' prices.
-CATALOGUE = [path("", include("parts.catalogue.urls"))]
+CATALOGUE = [path("", include("parts.catalogue.urls")), path("import/", include("parts.suppliers.list_urls"))]
 
 urlpatterns = [
     path("login/", auth_views.LoginView.as_view(redirect_authenticated_user=True), name="login"),

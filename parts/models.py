@@ -1,5 +1,6 @@
 """Gathers the rooms' models."""
 
+from .catalogue.drafts import ImportDraft, RememberedMatching
 from .catalogue.models import Fact, Part
 from .orders.models import Arrival, Order, OrderLine, ReturnCase, Share
 from .shelf.models import Move, Place, Stock, Tray, Unit
@@ -11,6 +12,7 @@ __all__ = [
     "AuditEntry",
     "Counter",
     "Fact",
+    "ImportDraft",
     "Move",
     "Once",
     "Order",
@@ -18,6 +20,7 @@ __all__ = [
     "Part",
     "Person",
     "Place",
+    "RememberedMatching",
     "ReturnCase",
     "Share",
     "Stock",

@@ -18,8 +18,8 @@ TARGETS = {
     ),
     "kind": (
         _("kind"),
-        """kind, type, category, part type, group, class, art, typ, kategorie, gruppe, warengruppe, catégorie, genre,
-        tipo, categoría, categoria, soort, categorie, kategori, rodzaj""",
+        """kind, type, category, part type, group, class, art, sort, typ, kategorie, gruppe, warengruppe, catégorie,
+        genre, tipo, categoría, categoria, soort, categorie, kategori, rodzaj""",
     ),
     "maker": (
         _("maker"),

@@ -35,7 +35,7 @@ class Matching:
 class Known:
     """What the catalogue holds already. suppliers: {name: currency}; parts: {(kind, name): {fact: value}}.
 
-    Names are compared without case; `key()` makes the form they are kept in.
+    Names are compared without case; `tidy()` makes the form they are kept in.
     """
 
     suppliers: dict = field(default_factory=dict)
@@ -44,10 +44,14 @@ class Known:
 
 @dataclass(frozen=True)
 class Problem:
-    """What is wrong with one cell. row, column: indexes in the file; choices: [(text to put there, word shown)]."""
+    """What is wrong with one cell.
+
+    row, column: indexes in the file; column None: the list has no column for it, see how it is matched.
+    choices: [(text to put there, word shown)].
+    """
 
     row: int
-    column: int
+    column: int | None
     target: str
     typed: str
     message: str
@@ -76,17 +80,25 @@ class Line:
 
     @property
     def key(self):
-        return self.kind, key(self.name)
+        return self.kind, tidy(self.name)
 
 
 @dataclass(frozen=True)
 class Reading:
+    """A list as read: its lines, its problems, how many blank rows it has, and the suppliers nobody knew."""
+
     lines: list[Line]
     problems: list[Problem]
     blank: int
+    new_suppliers: list[str]
+
+    @property
+    def wrong(self):
+        """Indexes of the rows that have a problem."""
+        return {problem.row for problem in self.problems}
 
 
-def key(name):
+def tidy(name):
     """A name as it is compared: without case, spaces tidied."""
     return " ".join(name.casefold().split())
 
@@ -102,7 +114,9 @@ def read_lines(rows, matching, known, left_out=()):
             blank += 1
         elif index not in left_out:
             reader.read(index, rows[index])
-    return Reading(reader.lines, reader.problems, blank)
+    named = {tidy(line.supplier): line.supplier for line in reader.lines if line.supplier}
+    new = sorted(name for key, name in named.items() if key not in known.suppliers)
+    return Reading(reader.lines, reader.problems, blank, new)
 
 
 def _decimal_mark(rows, matching):
@@ -142,8 +156,9 @@ class _Reader:
         return self.row[self.at[target]] if target in self.at else ""
 
     def _wrong(self, target, message, choices=()):
-        column = self.at.get(target, self.at.get("name", 0))
-        self.problems.append(Problem(self.index, column, target, self._cell(target), str(message), tuple(choices)))
+        self.problems.append(
+            Problem(self.index, self.at.get(target), target, self._cell(target), str(message), tuple(choices))
+        )
 
     def _text(self, target, limit):
         text = self._cell(target)
@@ -178,7 +193,9 @@ class _Reader:
         days = self._number("lead_days", "0", "1000")
         line.lead_days = None if days is None else int(days)
         if line.price is not None and not line.supplier:
-            self._wrong("supplier", _("A price needs a supplier. Type one, or clear the price."))
+            self._wrong(
+                "supplier", _("A price needs a supplier: name one here, or one for all such rows with the columns.")
+            )
         self._supplier(line)
 
     def _currency(self):
@@ -191,13 +208,14 @@ class _Reader:
     def _supplier(self, line):
         if not line.supplier:
             return
-        currency = self.known.suppliers.get(key(line.supplier))
+        currency = self.known.suppliers.get(tidy(line.supplier))
         if currency is None and not self.matching.make_suppliers:
             names = self.known.suppliers
             self._wrong("supplier", _("“%(name)s” is not a supplier known here; let new ones be made, or choose one.")
                         % {"name": line.supplier[:60]}, [(name, name) for name in list(names)[:20]])  # fmt: skip
-        if currency is None:
-            currency = self.seen.setdefault(("currency", key(line.supplier)), line.currency)
+        if currency is None:  # a new supplier sells in the first currency that one of its rows names
+            said = ("currency", tidy(line.supplier))
+            currency = self.seen[said] = self.seen.get(said) or line.currency
         if line.currency and currency and line.currency != currency:
             self._wrong("price", _("%(supplier)s sells in %(theirs)s, but this price is in %(typed)s.")
                         % {"supplier": line.supplier, "theirs": currency, "typed": line.currency})  # fmt: skip
@@ -246,7 +264,7 @@ class _Reader:
         """The same part may stand in several rows, but not with different facts or prices."""
         if not (line.kind and line.name):
             return
-        prices = ("price", line.key, key(line.supplier))
+        prices = ("price", line.key, tidy(line.supplier))
         said = self.seen.setdefault(prices, (line.price, line.pack, line.row))
         if line.price is not None and said[0] is None:
             self.seen[prices] = (line.price, line.pack, line.row)

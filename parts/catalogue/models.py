@@ -7,6 +7,8 @@ from parts.workshop import audit
 from parts.workshop.models import Versioned
 from parts.workshop.refusal import Refused
 
+from .lines import tidy
+
 
 class PartQuerySet(models.QuerySet):
     def with_facts(self):
@@ -22,6 +24,38 @@ class PartQuerySet(models.QuerySet):
         for word in words.split():
             found = found.filter(search__icontains=word.casefold())
         return found
+
+    def keys_by_name(self, names):
+        """{(kind, tidy name): pk} of the parts with one of these names, whatever their case."""
+        wanted = {tidy(name) for name in names}
+        rows = self.order_by().values_list("kind", "name", "pk")
+        return {(kind, tidy(name)): pk for kind, name, pk in rows.iterator() if tidy(name) in wanted}
+
+    def facts_by_name(self, names):
+        """{(kind, tidy name): {fact: value}}, the best known, of the parts with one of these names."""
+        keys = self.keys_by_name(names)
+        parts = self.with_facts().in_bulk(list(keys.values()))
+        return {key: {name: fact.value for name, fact in parts[pk].known.items()} for key, pk in keys.items()}
+
+    def take_lines(self, lines, origin):
+        """Make the parts that a list's lines name and set their facts; parts here already keep maker, model and note.
+
+        Returns ({line key: pk}, {"parts": [pk made], "facts": [[pk, name, value before, value now]]}).
+        """
+        keys, new = self.keys_by_name([line.name for line in lines]), {}
+        for line in lines:
+            if line.key not in keys and line.key not in new:
+                words = {"maker": line.maker, "model": line.model, "note": line.remark}
+                new[line.key] = Part(kind=line.kind, name=line.name, **words)
+                new[line.key].search = new[line.key].words
+        self.bulk_create(new.values(), batch_size=500)
+        keys |= {key: part.pk for key, part in new.items()}
+        facts = {(keys[line.key], name): value for line in lines for name, value in line.facts.items()}
+        stored = Fact.objects.filter(part__in={pk for pk, _name in facts}, origin=origin)
+        before = {(fact.part_id, fact.name): fact.value for fact in stored}
+        changed = [[*place, before.get(place), value] for place, value in facts.items() if before.get(place) != value]
+        Fact.objects.write(Fact.of(pk, name, value, origin) for pk, name, _before, value in changed)
+        return keys, {"parts": [part.pk for part in new.values()], "facts": changed}
 
 
 class Part(Versioned):
@@ -49,8 +83,13 @@ class Part(Versioned):
         return self.name
 
     def save(self, *args, **kwargs):
-        self.search = " ".join(filter(None, [self.name, self.maker, self.model])).casefold()
+        self.search = self.words
         super().save(*args, **kwargs)
+
+    @property
+    def words(self):
+        """What the search looks in; stored with each save."""
+        return " ".join(filter(None, [self.name, self.maker, self.model])).casefold()
 
     @property
     def spec(self):
@@ -102,7 +141,7 @@ class Part(Versioned):
         stored = {fact.name: fact.value for fact in Fact.objects.filter(part=self, origin=origin, name__in=checked)}
         changed = {name: value for name, value in checked.items() if stored.get(name) != value}
         self.facts.filter(origin=origin, name__in=[n for n, value in changed.items() if value is None]).delete()
-        Fact.objects.write(Fact.of(self, name, v, origin) for name, v in changed.items() if v is not None)
+        Fact.objects.write(Fact.of(self.pk, name, v, origin) for name, v in changed.items() if v is not None)
         self._prefetched_objects_cache = {}
         for name, sentence in self.spec.contradictions({n: fact.value for n, fact in self.known.items()}):
             raise Refused(sentence, f"fact_{name}")
@@ -161,12 +200,10 @@ class Fact(models.Model):
         return f"{self.name} {self.value}"
 
     @classmethod
-    def of(cls, part, name, value, origin):
+    def of(cls, part_pk, name, value, origin):
         """A fact, not stored yet, from a value in its declared unit or a text."""
-        is_text = isinstance(value, str)
-        return cls(
-            part=part, name=name, origin=origin, number=None if is_text else value, text=value if is_text else ""
-        )
+        held = {"text": value} if isinstance(value, str) else {"number": value}
+        return cls(part_id=part_pk, name=name, origin=origin, **held)
 
     @property
     def shown(self):

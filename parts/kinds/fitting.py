@@ -23,7 +23,7 @@ FITTING = Kind(
         F("thread", _("thread"), choices=PORT_THREADS, needed_by=("ports",)),
         F("tube_bore", _("tube bore"), "mm", lower=3, upper=30, help=_("For soft tube, which sits on a barb.")),
         F("tube_outside", _("tube outside diameter"), "mm", lower=5, upper=40, needed_by=("tube",)),
-        F("diameter", _("outside diameter"), "mm", lower=5, upper=60, needed_by=("ports",)),
+        F("diameter", _("diameter of its body"), "mm", lower=5, upper=60, needed_by=("ports",)),
         WETTED_METALS,
         MAX_PRESSURE,
     ),

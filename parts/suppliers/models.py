@@ -2,8 +2,10 @@ from decimal import Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from parts.catalogue.lines import tidy
 from parts.catalogue.models import Part
 from parts.workshop.models import Versioned
 
@@ -15,6 +17,26 @@ class SupplierQuerySet(models.QuerySet):
         for word in words.split():
             found = found.filter(name__icontains=word)
         return found
+
+    def currencies(self):
+        """{tidy name: currency} of all suppliers."""
+        return {tidy(name): currency for name, currency in self.values_list("name", "currency")}
+
+    def take_lines(self, lines, currency):
+        """Make the suppliers that a list's lines name and nobody knew. Returns ({tidy name: pk}, [pk made]).
+
+        A new supplier sells in the currency its lines name, else in the given one.
+        """
+        known, new = {tidy(name): pk for name, pk in self.values_list("name", "pk")}, {}
+        for line in lines:
+            name = tidy(line.supplier)
+            if name and name not in known:
+                made = new.setdefault(name, Supplier(name=line.supplier, currency=""))
+                made.currency = made.currency or line.currency
+        for made in new.values():
+            made.currency = made.currency or currency
+        self.bulk_create(new.values())
+        return known | {name: made.pk for name, made in new.items()}, [made.pk for made in new.values()]
 
 
 class Supplier(Versioned):
@@ -64,6 +86,43 @@ class Supplier(Versioned):
         return Decimal(1) if self.currency == currency else self.usual_rate
 
 
+class SupplierPriceQuerySet(models.QuerySet):
+    def take_lines(self, lines, parts, suppliers):
+        """Set the prices that a list's lines name. parts: {line key: pk}; suppliers: {tidy name: pk}.
+
+        Returns ([pk made], [[pk, version now, {field: value before}]]).
+        """
+        wanted = {}
+        for line in lines:
+            if line.price is not None:
+                wanted.setdefault((parts[line.key], suppliers[tidy(line.supplier)]), line)
+        stored = {(row.part_id, row.supplier_id): row for row in self.filter(part__in={part for part, _s in wanted})}
+        new, changed = [], []
+        for place, line in wanted.items():
+            row = stored.get(place)
+            if row is None:
+                new.append(SupplierPrice(part_id=place[0], supplier_id=place[1], **_price_fields(line)))
+            else:
+                fields = {name: value for name, value in _price_fields(line).items() if value not in ("", None)}
+                before = {name: getattr(row, name) for name in fields}
+                vars(row).update(fields, version=row.version + 1)
+                changed.append([row, before])
+        self.bulk_create(new, batch_size=500)
+        self.bulk_update([row for row, _before in changed], [*PRICE_FIELDS, "version"], batch_size=200)
+        return [row.pk for row in new], [
+            [row.pk, row.version, {name: None if value is None else str(value) for name, value in before.items()}]
+            for row, before in changed
+        ]
+
+
+PRICE_FIELDS = ("price", "pack_size", "code", "lead_days", "link", "seen_on")
+
+
+def _price_fields(line):
+    values = (line.price, line.pack, line.code, line.lead_days, line.link, timezone.localdate())
+    return dict(zip(PRICE_FIELDS, values, strict=True))
+
+
 class SupplierPrice(Versioned):
     """What a supplier asks for a part: `price` buys `pack_size` of the part's unit."""
 
@@ -81,6 +140,8 @@ class SupplierPrice(Versioned):
     lead_days = models.PositiveSmallIntegerField(_("lead time, days"), null=True, blank=True)
     link = models.CharField(_("link"), max_length=300, blank=True)
     seen_on = models.DateField(_("price seen on"), null=True, blank=True)
+
+    objects = SupplierPriceQuerySet.as_manager()
 
     class Meta:
         ordering = ["price"]

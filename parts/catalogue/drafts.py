@@ -1,0 +1,205 @@
+"""A parts list on its way into the catalogue: kept between its pages, owned by whoever sent it."""
+
+import hashlib
+from decimal import Decimal
+
+from django.db import models, transaction
+from django.utils import timezone
+from django.utils.functional import cached_property
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+from parts.kinds import kind_choices
+from parts.workshop import audit
+from parts.workshop.models import Person, Versioned
+from parts.workshop.refusal import Refused
+
+from .headers import bare, find_header, guess_columns
+from .lines import Known, Matching, read_lines
+from .models import Fact, Part
+
+
+class HowToRead(models.Model):
+    """How a list's columns are matched: for one list on its way, and remembered for the next of the same layout."""
+
+    DECIMALS = [("", _("work it out")), (",", _("comma: 12,50")), (".", _("point: 12.50"))]
+    columns = models.JSONField(default=list)
+    decimal = models.CharField(_("prices are written with a"), max_length=1, blank=True, choices=DECIMALS)
+    kind = models.CharField(_("kind of rows that name none"), max_length=24, blank=True, choices=kind_choices)
+    supplier = models.CharField(_("supplier of rows that name none"), max_length=120, blank=True)
+    make_suppliers = models.BooleanField(_("make suppliers that are not known yet"), default=True)
+    origin = models.CharField(_("where its facts come from"), max_length=8, choices=Fact.ORIGINS, default=Fact.DECLARED)
+
+    OPTIONS = ("columns", "decimal", "kind", "supplier", "make_suppliers", "origin")
+
+    class Meta:
+        abstract = True
+
+    @property
+    def options(self):
+        return {name: getattr(self, name) for name in self.OPTIONS}
+
+
+class RememberedMatching(HowToRead):
+    """How a list with these headings was read the last time."""
+
+    headings = models.CharField(max_length=64, unique=True)
+    used_at = models.DateTimeField(default=timezone.now)
+
+    def __str__(self):
+        return f"{self.headings[:8]} {self.used_at:%Y-%m-%d}"
+
+    @staticmethod
+    def mark_of(headings):
+        return hashlib.sha256("\n".join(map(bare, headings)).encode()).hexdigest()
+
+
+class ImportDraftQuerySet(models.QuerySet):
+    def of(self, person):
+        """What this person may see: their own lists."""
+        return self.filter(person=person)
+
+
+class ImportDraft(HowToRead, Versioned):
+    """A list as it was sent, how its columns are read, what was corrected in it, and what came of it.
+
+    rows: [[text]] as in the file. header: index of the row of headings, None without one. corrections:
+    {"row:column": text}. left_out: row indexes. saved: what `saved_rows` gives. changes: what an undo needs.
+    """
+
+    person = models.ForeignKey(Person, models.CASCADE, related_name="parts_lists")
+    made_at = models.DateTimeField(default=timezone.now)
+    file_name = models.CharField(max_length=120)
+    rows = models.JSONField()
+    header = models.PositiveIntegerField(_("row of the headings"), null=True, blank=True)
+    corrections = models.JSONField(default=dict)
+    left_out = models.JSONField(default=list)
+    matched_at = models.DateTimeField(null=True)
+    saved_at = models.DateTimeField(null=True)
+    saved = models.JSONField(default=list)
+    changes = models.JSONField(null=True)
+    undone_at = models.DateTimeField(null=True)
+
+    objects = ImportDraftQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-made_at"]
+
+    def __str__(self):
+        return self.file_name
+
+    @classmethod
+    def begin(cls, file_name, sheet, by):
+        """Keep a list that was read; its columns are guessed, or as remembered for these headings."""
+        header = find_header(sheet.rows)
+        draft = cls(person=by, file_name=file_name[:120], rows=sheet.rows, header=header)
+        draft.columns = guess_columns(sheet.rows, header)
+        remembered = RememberedMatching.objects.filter(headings=RememberedMatching.mark_of(draft.headings)).first()
+        if header is not None and remembered and len(remembered.columns) == len(draft.columns):
+            for name, value in remembered.options.items():
+                setattr(draft, name, value)
+        draft.save()
+        return draft
+
+    @property
+    def headings(self):
+        return self.rows[self.header] if self.header is not None else []
+
+    @cached_property
+    def cells(self):
+        """The rows with their corrections."""
+        rows = [list(row) for row in self.rows]
+        for place, text in self.corrections.items():
+            row, column = map(int, place.split(":"))
+            rows[row][column] = text
+        return rows
+
+    @property
+    def matching(self):
+        return Matching(tuple(self.columns), self.header, self.decimal, self.kind, self.supplier, self.make_suppliers)
+
+    @property
+    def prices_set(self):
+        """How many prices a saved list made or changed."""
+        return len(self.changes["prices"]) + len(self.changes["prices changed"]) if self.changes else 0
+
+    def match(self, header, options, by):
+        """Settle how the columns are read, and remember it for lists with the same headings. Raises Refused."""
+        self._still_open()
+        columns = options["columns"]
+        if "name" not in columns:
+            raise Refused(_now("Say which column holds the parts' names."))
+        if "kind" not in columns and not options["kind"]:
+            raise Refused(_now("Say which column holds the kind, or choose one kind for all rows."), "kind")
+        for index, target in enumerate(columns):
+            if target and target in columns[:index]:
+                raise Refused(_now("Two columns cannot hold the same thing; leave one out."), f"column_{index}")
+        for name, value in options.items():
+            setattr(self, name, value)
+        self.header, self.matched_at = header, timezone.now()
+        self.save(update_fields=["header", "matched_at", *self.OPTIONS])
+        if header is not None:
+            RememberedMatching.objects.update_or_create(
+                headings=RememberedMatching.mark_of(self.headings), defaults={**self.options, "used_at": timezone.now()}
+            )
+        audit.record(by, "columns matched", f"parts list {self.pk}", after={"columns": ", ".join(columns)})
+
+    def correct(self, texts, left_out, by):
+        """Put texts {(row, column): text} in place of what the file says; leave rows out, or back in {row: bool}.
+
+        A corrected kind or supplier is corrected in every row that says the same word there.
+        """
+        self._still_open()
+        before, tidied = dict(self.corrections), {place: " ".join(text.split()) for place, text in texts.items()}
+        for (row, column), text in tidied.items():
+            said = self.cells[row][column]
+            if said and self.columns[column] in {"kind", "supplier"}:
+                alike = [other for other, cells in enumerate(self.cells) if cells[column] == said]
+                self.corrections |= {f"{other}:{column}": text for other in alike}
+        self.corrections |= {f"{row}:{column}": text for (row, column), text in tidied.items()}
+        self.left_out = sorted((set(self.left_out) | {r for r, out in left_out.items() if out})
+                               - {r for r, out in left_out.items() if not out})  # fmt: skip
+        vars(self).pop("cells", None)
+        self.save(update_fields=["corrections", "left_out"])
+        after = {place: text for place, text in self.corrections.items() if before.get(place) != text}
+        audit.record(by, "rows corrected", f"parts list {self.pk}", after={**after, "left out": self.left_out})
+
+    def read(self, suppliers):
+        """The list as lines and problems. suppliers: {tidy name: currency} of those known."""
+        parts = {}
+        if any(target.startswith("fact:") for target in self.columns):
+            column = self.columns.index("name")
+            parts = Part.objects.facts_by_name({row[column] for row in self.cells})
+        return read_lines(self.cells, self.matching, Known(suppliers, parts), frozenset(self.left_out))
+
+    def keep(self, rows, changes, by):
+        """Write down what was saved: rows [(part pk, quantity, remark)], and the changes that an undo takes back."""
+        self.saved = [{"part": part, "quantity": str(quantity), "remark": remark} for part, quantity, remark in rows]
+        self.changes = changes
+        self.save(update_fields=["saved", "changes"])
+        counts = {name: len(what) for name, what in changes.items()}
+        audit.record(by, "parts list saved", f"parts list {self.pk}", after={"rows": len(rows), **counts})
+
+    def claim(self):
+        """Take the list for saving, once; inside the transaction that saves it. Raises Refused."""
+        if not type(self).objects.filter(pk=self.pk, saved_at=None).update(saved_at=timezone.now()):
+            raise Refused(_now("This list was saved already; nothing was changed again."))
+        self.refresh_from_db()
+
+    def saved_rows(self):
+        """[(part, quantity as Decimal, remark)] of a saved list in its order, without parts gone since; for a spec."""
+        parts = Part.objects.with_facts().in_bulk([row["part"] for row in self.saved])
+        return [
+            (parts[row["part"]], Decimal(row["quantity"]), row["remark"]) for row in self.saved if row["part"] in parts
+        ]
+
+    @transaction.atomic
+    def throw_away(self, by):
+        """Forget a list that was never saved."""
+        self._still_open()
+        audit.record(by, "thrown away", f"parts list {self.pk}", before={"file": self.file_name})
+        self.delete()
+
+    def _still_open(self):
+        if self.saved_at:
+            raise Refused(_now("This list was saved already. Send the file again to read it anew."))

@@ -1,0 +1,97 @@
+"""Reading in the parts list that the workshop keeps: send, match columns, look through, save all or nothing."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_http_methods, require_POST
+
+from parts.catalogue.drafts import ImportDraft
+from parts.workshop.access import for_owner
+from parts.workshop.answers import acting, answer
+
+from .list_forms import ColumnsForm, CorrectionsForm, ListFileForm
+from .list_rows import as_rows, rows_shown
+from .lists import save_list, undo_list
+from .models import Supplier
+
+PAGE = 50
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def send(request):
+    """Send a file; it is read and kept, nothing is saved yet."""
+    form = ListFileForm(request.POST or None, request.FILES or None, person=request.user)
+    mine = ImportDraft.objects.of(request.user).defer("rows", "corrections", "saved", "changes")
+    if request.method == "POST" and form.is_valid():
+        form.carry_out(lambda: ImportDraft.begin(form.cleaned_data["file"].name, form.sheet, request.user))
+        return redirect("catalogue:import_columns", (form.result or mine.first()).pk)
+    return answer(request, "catalogue/import_send.html", {"form": form, "lists": mine[:10]})
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def columns(request, pk):
+    """Which column holds what; guessed, or remembered from the last list with these headings."""
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
+    if draft.saved_at:
+        return redirect("catalogue:import_preview", pk)
+    form = ColumnsForm(request.POST or None, person=request.user, subject=draft)
+    if request.method == "POST" and form.is_valid() and form.match():
+        return redirect("catalogue:import_preview", pk)
+    return answer(request, "catalogue/import_columns.html", {"form": form, "draft": draft})
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def preview(request, pk):
+    """Every row as it will be saved, every problem at its cell; corrections are made here."""
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
+    if draft.saved_at:
+        return answer(request, "catalogue/import_saved.html", {"draft": draft, "rows": draft.saved_rows()})
+    if not draft.matched_at:
+        return redirect("catalogue:import_columns", pk)
+    reading = draft.read(Supplier.objects.currencies())
+    only = request.GET.get("show", "problems" if reading.problems else "all") == "problems"
+    page = Paginator(rows_shown(draft, reading, only), PAGE).get_page(request.GET.get("page"))
+    form = CorrectionsForm(
+        request.POST or None, person=request.user, subject=draft, problems=reading.problems, shown=page.object_list
+    )
+    if request.method == "POST" and form.is_valid() and form.correct():
+        return redirect("catalogue:import_preview", pk)
+    rows = as_rows(draft, form, reading, page.object_list)
+    context = {"draft": draft, "form": form, "page": page, "only": only, "reading": reading, "rows": rows}
+    return answer(request, "catalogue/import_preview.html", context)
+
+
+@for_owner
+@require_POST
+def save(request, pk):
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
+    with acting(request):
+        save_list(draft, request.user)
+    count = len(draft.saved)
+    messages.success(request, ngettext("%(n)d row was saved.", "%(n)d rows were saved.", count) % {"n": count})
+    return redirect("catalogue:import_preview", pk)
+
+
+@for_owner
+@require_POST
+def undo(request, pk):
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
+    with acting(request):
+        undo_list(draft, request.user)
+    messages.success(request, _("The list was taken back: what it had made is gone, what it had changed is as before."))
+    return redirect("catalogue:import_preview", pk)
+
+
+@for_owner
+@require_POST
+def forget(request, pk):
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
+    with acting(request):
+        draft.throw_away(request.user)
+    messages.success(request, _("The list was thrown away; nothing of it was saved."))
+    return redirect("catalogue:import")
