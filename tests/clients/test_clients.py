@@ -22,7 +22,7 @@ def test_the_list_is_searched_by_any_word(owner_client):
 def test_the_list_asks_no_more_for_more_clients(owner_client, django_assert_max_num_queries):
     for client in ClientFactory.create_batch(30):
         JobFactory(client=client)
-    with django_assert_max_num_queries(8):
+    with django_assert_max_num_queries(9):
         owner_client.get("/clients/")
 
 

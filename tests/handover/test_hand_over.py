@@ -144,5 +144,5 @@ def test_the_day_it_left_sets_the_care_dates(owner, machine):
 def test_the_sheet_asks_a_bounded_number_of_queries(owner_client, machine, django_assert_max_num_queries):
     for _more in range(12):
         TaskFactory(job=machine)
-    with django_assert_max_num_queries(16):
+    with django_assert_max_num_queries(23):
         owner_client.get(sheet(machine))

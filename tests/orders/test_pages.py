@@ -73,11 +73,11 @@ def test_the_list_filters_by_state_and_asks_no_more_for_more_orders(
         ordered(order=order)
     draft = Order.draft(SupplierFactory(), owner)
     owner_client.get("/orders/")
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         shown = text(owner_client.get("/orders/"))
     assert str(draft) in shown
     assert str(draft) not in text(owner_client.get("/orders/", {"state": "placed"}))
-    with django_assert_max_num_queries(7):
+    with django_assert_max_num_queries(8):
         owner_client.get("/orders/goods-in/")
 
 

@@ -144,7 +144,7 @@ def test_the_sheet_asks_no_more_for_many_trials(helper_client, helper, job, djan
     passed(job, helper, ["air", "wet", "fill"])
     for _again in range(5):
         recorded(job, "soak", helper)
-    with django_assert_max_num_queries(16):
+    with django_assert_max_num_queries(23):
         assert helper_client.get(address).status_code == 200
 
 

@@ -37,7 +37,7 @@ def test_the_list_asks_no_more_for_more_stock(owner_client, owner, django_assert
     for part in PartFactory.create_batch(30):
         Stock.put_in(part=part, tray=JobFactory().tray, place=place, quantity=Decimal(1), reason="counted", by=owner)
     owner_client.get("/shelf/")  # the first page ever makes the workshop's row
-    with django_assert_max_num_queries(7):
+    with django_assert_max_num_queries(8):
         owner_client.get("/shelf/")
 
 
