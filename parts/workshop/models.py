@@ -2,7 +2,7 @@ import secrets
 import zoneinfo
 from decimal import Decimal
 
-from django.contrib.auth.models import AbstractUser
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import IntegrityError, models, transaction
@@ -22,6 +22,13 @@ class Versioned(models.Model):
         abstract = True
 
 
+class PersonManager(UserManager):
+    def check_owner_left(self):
+        """Refuse a change that would leave nobody who can open prices and settings; inside its transaction."""
+        if not self.filter(role=Person.OWNER, is_active=True).exists():
+            raise Refused(_("Nobody would be left as owner; make somebody else owner first."), "role")
+
+
 class Person(AbstractUser):
     """Somebody who works here: the owner sees everything, the workshop role no prices or client contact."""
 
@@ -29,6 +36,8 @@ class Person(AbstractUser):
     role = models.CharField(
         _("role"), max_length=10, choices=[(OWNER, _("owner")), (WORKSHOP, _("workshop"))], default=WORKSHOP
     )
+
+    objects = PersonManager()
 
     @property
     def is_owner(self):

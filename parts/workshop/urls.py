@@ -1,2 +1,14 @@
+from django.urls import path
+
+from . import views
+
 app_name = "workshop"
-urlpatterns = []
+urlpatterns = [
+    path("", views.settings, name="settings"),
+    path("people/", views.people, name="people"),
+    path("people/add/", views.edit_person, name="add_person"),
+    path("people/<int:pk>/", views.edit_person, name="edit_person"),
+    path("tax/", views.tax, name="tax"),
+    path("tax/add/", views.edit_tax, name="add_tax"),
+    path("tax/<int:pk>/", views.edit_tax, name="edit_tax"),
+]
