@@ -11,6 +11,7 @@ from parts.workshop import audit
 from parts.workshop.refusal import Refused
 
 from . import laying
+from .heat import heat_sentences
 
 
 class Deciding:
@@ -91,9 +92,7 @@ class Deciding:
         self.quote.issues.filter(state=self.State.SENT).exclude(pk=self.pk).update(
             state=self.State.SUPERSEDED, decided_at=now
         )
-        if self.spec.frozen_at is None:
-            self.spec.frozen_at = now
-            self.spec.save(update_fields=["frozen_at"])
+        self.spec.freeze(by)
         if not self.is_variation:
             job.reach(Stage.QUOTED, by)
         audit.record(by, "sent", f"quote {self}", after={"total": self.total, "sha256": self.document.sha256})
@@ -101,7 +100,7 @@ class Deciding:
     def _store(self, figures):
         totals = figures.totals
         self.net, self.tax, self.total = totals.net, totals.tax, totals.total
-        self.texts = {**self.texts, "tax_note": figures.tax_note}
+        self.texts = {**self.texts, "tax_note": figures.tax_note, "heat": heat_sentences(self.spec)}
         for rows, names in (
             (figures.lines, ["unit_price", "tax_category", "tax_percent", "amount"]),
             (figures.stages, ["amount"]),

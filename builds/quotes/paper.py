@@ -7,6 +7,8 @@ from builds.sheets.models import Document
 from builds.sheets.render import render_html, render_pdf
 from parts.workshop.models import Workshop
 
+from .heat import heat_sentences
+
 TEMPLATE = "quotes/paper.html"
 
 
@@ -29,6 +31,7 @@ def context(issue, figures):
         "currency": issue.currency,
         "figures": figures,
         "before": agreed_before(issue),
+        "heat": heat_sentences(issue.spec) if issue.is_draft else issue.texts.get("heat", []),
     }
 
 

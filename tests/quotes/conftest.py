@@ -1,7 +1,5 @@
 """A job with a spec, a plan and prices, as a quote finds it. All invented."""
 
-import sys
-import types
 from datetime import timedelta
 from decimal import Decimal as D
 
@@ -24,20 +22,11 @@ from tests.factories import (
 )
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture
 def stops(monkeypatch):
-    """The open stops of every spec: none, until a test puts some in."""
+    """Open stops that a test puts in, instead of what the checks find."""
     found = []
-    try:
-        from builds.specs import sanity
-    except ImportError:
-        import builds.specs
-
-        sanity = types.ModuleType("builds.specs.sanity")
-        sanity.open_stops = None
-        monkeypatch.setitem(sys.modules, "builds.specs.sanity", sanity)
-        monkeypatch.setattr(builds.specs, "sanity", sanity, raising=False)
-    monkeypatch.setattr(sanity, "open_stops", lambda spec, workshop=None: list(found))
+    monkeypatch.setattr("builds.specs.sanity.open_stops", lambda spec, workshop=None: found)
     return found
 
 
