@@ -1,5 +1,7 @@
 """An issue on paper: what its template needs, its PDF, its frozen document."""
 
+from collections import Counter
+
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -20,6 +22,7 @@ def title_of(issue):
 def context(issue, figures):
     """Everything the paper shows, and nothing of cost or margin."""
     job = issue.quote.job
+    _say_places(figures.parts)
     return {
         "title": title_of(issue),
         "state": _("draft, not an offer") if issue.is_draft else "",
@@ -33,6 +36,14 @@ def context(issue, figures):
         "before": agreed_before(issue),
         "heat": heat_sentences(issue.spec) if issue.is_draft else issue.texts.get("heat", []),
     }
+
+
+def _say_places(parts):
+    """Under a part: its remark, and its role where the machine has several of the kind."""
+    kinds = Counter(line.role.kind for line in parts if line.role_id)
+    for line in parts:
+        place = line.place if line.role_id and kinds[line.role.kind] > 1 else ""
+        line.said = " · ".join(filter(None, [place, line.remark]))
 
 
 def agreed_before(issue):
