@@ -34,15 +34,19 @@ def day_field(**kwargs):
     return forms.DateField(widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), **kwargs)
 
 
-class Typed(CarefulForm):
-    """A form whose fields are a model method's arguments."""
+class SheetForm(CarefulForm):
+    """One of several forms on a sheet, with ids of its own; its fields are a model method's arguments."""
+
+    def __init__(self, *args, **kwargs):
+        kwargs.setdefault("auto_id", f"{type(self).__name__.lower()}_%s")
+        super().__init__(*args, **kwargs)
 
     @property
     def typed(self):
         return {name: value for name, value in self.cleaned_data.items() if name not in {"once", "version"}}
 
 
-class DraftForm(CarefulForm):
+class DraftForm(SheetForm):
     """Draft a quote; asks for the plan's pattern only where the job has no plan and there are several."""
 
     pattern = forms.ModelChoiceField(
@@ -56,16 +60,16 @@ class DraftForm(CarefulForm):
             del self.fields["pattern"]
 
 
-class LineForm(Typed):
+class LineForm(SheetForm):
     """Change a line: a part's price, cost or margin; the hours and rate of work; all of a free line."""
 
+    quantity = hours_or_count(label=_("quantity"))
+    unit_price = price_field(label=_("price each"), required=False, help_text=_("Empty: made from cost and margin."))
+    own_margin = margin_field(label=_("its own margin, %"), required=False, help_text=_("Empty: the quote’s margin."))
+    unit_cost = price_field(label=_("cost each"), required=False, validators=NOT_BELOW)
     text = forms.CharField(label=_("text"), max_length=200)
     remark = forms.CharField(label=_("remark"), max_length=200, required=False)
-    quantity = hours_or_count(label=_("quantity"))
     unit = forms.CharField(label=_("unit"), max_length=6)
-    unit_cost = price_field(label=_("cost each"), required=False, validators=NOT_BELOW)
-    own_margin = margin_field(label=_("its own margin, %"), required=False, help_text=_("Empty: the quote’s margin."))
-    unit_price = price_field(label=_("price each"), required=False, help_text=_("Empty: made from cost and margin."))
 
     def __init__(self, *args, line, **kwargs):
         shown = {name: getattr(line, name) for name in self.base_fields if hasattr(line, name)}
@@ -90,6 +94,7 @@ class LineForm(Typed):
             self.fields["unit_price"].validators.extend(NOT_BELOW)
         for name in gone:
             del self.fields[name]
+        first_asked(self)
 
     def clean(self):
         values = super().clean()
@@ -101,12 +106,17 @@ class LineForm(Typed):
         return self.line.change(self.person, **self.typed)
 
 
+def first_asked(form):
+    """Put the cursor where typing begins."""
+    form.visible_fields()[0].field.widget.attrs["autofocus"] = True
+
+
 def bare(value):
     """A decimal without trailing zeros, as a person would type it."""
     return value.normalize().__format__("f") if isinstance(value, Decimal) else value
 
 
-class NewLineForm(Typed):
+class NewLineForm(SheetForm):
     """A line of one's own."""
 
     kind = forms.ChoiceField(label=_("what"), choices=IssueLine.KINDS, initial=IssueLine.OTHER)
@@ -145,7 +155,7 @@ class NewLineForm(Typed):
         return issue.add_line(self.person, **self.typed)
 
 
-class TermsForm(Typed):
+class TermsForm(SheetForm):
     """Dates, margin and text blocks of a draft."""
 
     valid_until = day_field(label=_("valid until"))
@@ -180,7 +190,7 @@ class TermsForm(Typed):
         return self.subject.set_terms(self.person, **self.typed)
 
 
-class StageForm(Typed):
+class StageForm(SheetForm):
     """One stage payment, new or changed."""
 
     name = forms.CharField(label=_("name"), max_length=60)
@@ -194,6 +204,8 @@ class StageForm(Typed):
     def __init__(self, *args, stage=None, **kwargs):
         shown = {name: bare(getattr(stage, name)) for name in self.base_fields} if stage else {}
         super().__init__(*args, subject=stage, initial=shown, **kwargs)
+        if stage:
+            first_asked(self)
 
     def clean(self):
         values = super().clean()
@@ -211,28 +223,28 @@ class StageForm(Typed):
         return issue.add_stage(self.person, **self.typed)
 
 
-class SendForm(CarefulForm):
+class SendForm(SheetForm):
     """Nothing to type: the version says that what is sent is what was looked at."""
 
 
-class AcceptForm(CarefulForm):
+class AcceptForm(SheetForm):
     """The client's yes, recorded by the owner."""
 
     name = forms.CharField(label=_("accepted by"), max_length=120, help_text=_("Name as the client gave it."))
     sure = forms.BooleanField(label=_("The client has read this issue and agrees to it."))
 
 
-class DeclineForm(CarefulForm):
+class DeclineForm(SheetForm):
     """The client's no."""
 
     reason = forms.CharField(label=_("reason"), max_length=200, required=False)
 
 
-class BillForm(CarefulForm):
+class BillForm(SheetForm):
     due_on = day_field(label=_("to be paid by"))
 
 
-class PaymentForm(Typed):
+class PaymentForm(SheetForm):
     amount = AmountField(label=_("amount"), max_digits=14, decimal_places=3)
     received_on = day_field(label=_("received on"), initial=timezone.localdate)
     note = forms.CharField(label=_("note"), max_length=120, required=False)

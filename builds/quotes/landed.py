@@ -37,4 +37,4 @@ def _landed(offer, goods):
     value = goods[offer.supplier]
     free = offer.carriage_free_from is not None and value >= offer.carriage_free_from
     share = Decimal(0) if free or not value else offer.carriage / value
-    return (offer.unit_price * (1 + share)).quantize(Decimal("0.000001"))
+    return (offer.unit_price * (1 + share)).quantize(Decimal("0.0001"))

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from parts.workshop.access import for_owner
 from parts.workshop.answers import answer
+from parts.workshop.money import rounded
 
 from .bills import Bill, Payment
 from .forms import BillForm, PaymentForm
@@ -17,12 +18,16 @@ from .pages import find_job
 DAYS_TO_PAY = 14
 
 
-def show_money(request, job, **forms):
-    """The money sheet; `forms` brings forms that were not accepted: bill_form with stage, payment_form with bill."""
+def show_money(request, job, refused_bills=None, **forms):
+    """The money sheet with forms that were not accepted: refused_bills {stage payment's pk: form}, or payment_form."""
+    refused_bills = refused_bills or {}
     stages = list(StagePayment.objects.agreed([job]).select_related("issue__quote", "bill"))
     bills = list(job.bills.with_paid().select_related("stage_payment__issue__quote"))
     for row in stages:
         row.due_now = row.is_due_in(job.stage)
+        row.bill_form = refused_bills.get(row.pk) or BillForm(
+            person=request.user, initial={"due_on": _pay_by()}, auto_id=f"bill{row.pk}_%s"
+        )
     agreed = sum(row.amount for row in stages)
     paid = sum(bill.paid or 0 for bill in bills)
     context = {
@@ -36,7 +41,6 @@ def show_money(request, job, **forms):
         "to_come": agreed - paid,
         "owed": Bill.objects.amount_due([job]).get(job.pk, 0),
         "currency": stages[0].issue.currency if stages else request.workshop.currency,
-        "bill_form": BillForm(person=request.user, initial={"due_on": _pay_by()}),
         "open_issue": Issue.objects.filter(quote__job=job, state=Issue.State.SENT).exists(),
         **forms,
     }
@@ -52,12 +56,18 @@ def _pay_by():
 def money(request, number):
     job = find_job(request, number)
     chosen = request.GET.get("bill", "")
-    bill = job.bills.with_paid().filter(number=int(chosen)).first() if chosen.isdecimal() and len(chosen) < 10 else None
+    bill = (
+        job.bills.with_paid().select_related("stage_payment__issue").filter(number=int(chosen)).first()
+        if chosen.isdecimal() and len(chosen) < 10
+        else None
+    )
     return show_money(request, job, **(_payment_forms(request, bill) if bill else {}))
 
 
 def _payment_forms(request, bill):
-    form = PaymentForm(person=request.user, initial={"amount": bill.open, "received_on": timezone.localdate()})
+    form = PaymentForm(
+        person=request.user, initial={"amount": rounded(bill.open, bill.currency), "received_on": timezone.localdate()}
+    )
     return {"payment_form": form, "bill": bill}
 
 
@@ -72,7 +82,7 @@ def raise_bill(request, number, pk):
         if form.result:
             messages.success(request, _("%(bill)s is raised.") % {"bill": form.result})
         return redirect("quotes:money", number)
-    return show_money(request, job, bill_form=form, stage=stage)
+    return show_money(request, job, refused_bills={stage.pk: form})
 
 
 @for_owner
