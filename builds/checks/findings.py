@@ -40,6 +40,16 @@ class Finding:
         return bool(self.waived_because)
 
     @property
+    def wants(self):
+        """Names of the facts that are not known, when that is all it says."""
+        return next((tuple(value.split(", ")) for name, value in self.numbers if name == "missing"), ())
+
+    @property
+    def asks(self):
+        """Does it only ask for facts, and hold nothing up?"""
+        return bool(self.wants) and self.severity != STOP
+
+    @property
     def holds_up(self):
         """Is it a stop that nobody has waived? Then no quote goes out and that part is not ordered."""
         return self.severity == STOP and not self.waived

@@ -11,6 +11,8 @@ from .findings import Finding
 from .loop_model import RULE, Basis, LoopModel, model_of
 from .plastics import lowest_limit
 
+NOTHING = "Nothing to do."  # what the model's remarks say when all is well; a page says nothing then
+
 
 @dataclass(frozen=True)
 class Operating:
@@ -54,7 +56,10 @@ def solved(document):
 def _assumed(assumption):
     from thermal.units import format_quantity
 
-    shown = format_quantity(float(assumption.value), assumption.unit, 4)
+    value, unit = float(assumption.value), assumption.unit
+    if unit == "m" and value < 1:
+        value, unit = 1000 * value, "mm"
+    shown = f"{value:g}" if unit == "int" else format_quantity(value, unit, 4)
     role, _dot, more = assumption.part.partition(".")
     what = f"{_(more)}: {_(assumption.meaning)}" if more else _(assumption.meaning)
     return Basis(role, what, shown, "assumed", _(assumption.check) if assumption.check else "")
@@ -92,7 +97,7 @@ def _finding(build, remark, point):
     return Finding(
         severity=remark.severity,
         sentence=_(remark.template).format(**remark.values),
-        action=_(remark.remedy),
+        action="" if remark.remedy == NOTHING else _(remark.remedy),
         rule=RULE.key,
         source=f"{_(remark.rule)}; {_(remark.source)}",
         roles=(line.role,) if line else (point.name,),

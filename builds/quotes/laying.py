@@ -7,10 +7,8 @@ from django.db.models import Sum
 from django.utils.translation import gettext as _
 
 from builds.labour.models import Task
-from parts.suppliers.models import SupplierPrice
+from builds.specs.costs import costs_of
 from parts.workshop.money import shared
-
-from .landed import Offer, landed_costs
 
 PART, LABOUR, OTHER = "part", "labour", "other"
 HOURS_AS = "EUR"  # hours keep two decimals, as this currency does
@@ -19,20 +17,8 @@ HOURS_AS = "EUR"  # hours keep two decimals, as this currency does
 def part_rows(spec, currency):
     """One row for each line of a spec version, at landed cost; None as cost where no usable price is known."""
     lines = list(spec.lines.select_related("role", "part"))
-    costs = _costs([line for line in lines if not line.client_supplied], currency)
+    costs = costs_of(lines, currency).unit
     return [_part_row(line, line.quantity, costs.get(line.part_id)) for line in lines]
-
-
-def _costs(lines, currency):
-    wanted, offers = defaultdict(Decimal), defaultdict(list)
-    for line in lines:
-        wanted[line.part_id] += line.quantity
-    for price in SupplierPrice.objects.filter(part__in=wanted).select_related("supplier"):
-        sup = price.supplier
-        if rate := sup.rate_in(currency):
-            free_from = None if sup.free_carriage_from is None else sup.free_carriage_from * rate
-            offers[price.part_id].append(Offer(sup.pk, price.unit_price * rate, sup.carriage * rate, free_from))
-    return landed_costs(wanted, offers)
 
 
 def _part_row(line, quantity, cost):

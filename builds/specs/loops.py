@@ -37,6 +37,21 @@ class Loop(models.Model):
     def ordered(self):
         return list(self.steps.select_related("line__role", "line__part", "cools", "fans"))
 
+    def step_of(self, role):
+        """The step of a role in this loop. Raises Refused when it is not in it."""
+        step = self.steps.select_related("line__role", "line__spec").filter(line__role=role).first()
+        if step is None:
+            raise Refused(_t("The %(role)s is not in this loop any more.") % {"role": role})
+        return step
+
+    @transaction.atomic
+    def alter(self, by, **values):
+        """Change what the tubes and the case add, or the name."""
+        name = values.get("name", self.name)
+        if self.spec.loops.filter(name__iexact=name).exclude(pk=self.pk).exists():
+            raise Refused(_t("There is a loop “%(name)s” already; choose another name.") % {"name": name}, "name")
+        _alter(self, by, values)
+
     @transaction.atomic
     def add(self, line, by):
         """Put a spec line's component at the end of the order."""
@@ -71,6 +86,12 @@ class Loop(models.Model):
         name = step.line.role.name
         step.delete()
         audit.record(by, "taken out of the loop", f"spec {self.spec}", before={"role": name, "loop": self.name})
+
+    @transaction.atomic
+    def dissolve(self, by):
+        """Take the whole loop away; its parts stay in the spec."""
+        audit.record(by, "loop removed", f"spec {self.spec}", before={"loop": self.name})
+        self.delete()
 
     @transaction.atomic
     def lay_as_usual(self, by):
@@ -126,6 +147,11 @@ class Step(models.Model):
     def kind(self):
         return self.line.role.kind
 
+    @transaction.atomic
+    def alter(self, by, **values):
+        """Change how the component is run."""
+        _alter(self, by, values)
+
     def run_as_usual(self):
         """Fill in what can be told from the spec: what a block cools, a radiator's fans, place and air."""
         lines = list(self.line.spec.lines.select_related("role", "part").prefetch_related("part__facts"))
@@ -166,3 +192,15 @@ class Step(models.Model):
             self.draws_from, self.blows_to = self.CASE, self.ROOM
         elif self.place in {"front", "bottom", "side"}:
             self.draws_from, self.blows_to = self.ROOM, self.CASE
+
+
+def _alter(row, by, values):
+    before = {name: getattr(row, name) for name in values}
+    changed = {name: value for name, value in values.items() if before[name] != value}
+    for name, value in changed.items():
+        setattr(row, name, value)
+    if changed:
+        row.save()
+        said = {name: before[name] for name in changed}
+        spec = row.spec if isinstance(row, Loop) else row.loop.spec
+        audit.record(by, "changed", f"spec {spec}", {"of": str(row), **said}, changed)

@@ -137,6 +137,13 @@ class SpecVersion(Versioned):
         return line
 
     @transaction.atomic
+    def set_line(self, role, by, name, **said):
+        """Rename a role and change quantity, supply and remark of its part, where it has one."""
+        self.rename(role, name, by)
+        line = self.line_of(role)
+        return self.put(role, line.part, by, **said) if line else None
+
+    @transaction.atomic
     def rename(self, role, name, by):
         """Call a role something else; it stays the same role everywhere."""
         name = " ".join(name.split())
@@ -236,6 +243,13 @@ class SpecVersion(Versioned):
             Step.objects.bulk_create(steps)
         audit.record(by, "copied", f"spec {new}", after={"from": self.number, "lines": len(lines)})
         return new
+
+    def twin_of(self, loop):
+        """The loop of this version that carries on an older version's loop. Raises Refused when it was taken away."""
+        twin = loop if loop.spec_id == self.pk else self.loops.filter(name=loop.name).first()
+        if twin is None:
+            raise Refused(_t("“%(loop)s” is no longer in %(spec)s.") % {"loop": loop.name, "spec": self})
+        return twin
 
     def add_loop(self, by, name=""):
         """A loop of its own name in this version."""

@@ -1,2 +1,25 @@
+from django.urls import path
+
+from . import check_views, loop_views, views
+
 app_name = "specs"
-urlpatterns = []
+urlpatterns = [
+    path("jobs/<job:number>/spec/", views.spec, name="spec"),
+    path("jobs/<job:number>/spec/roles/<int:role>/", views.role, name="role"),
+    path("jobs/<job:number>/spec/roles/<int:role>/choose/", views.choose, name="choose"),
+    path("jobs/<job:number>/spec/roles/<int:role>/move/", views.move, name="move"),
+    path("jobs/<job:number>/spec/roles/<int:role>/remove/", views.remove, name="remove"),
+    path("jobs/<job:number>/spec/versions/<int:version>/", views.version, name="version"),
+    path("jobs/<job:number>/loop/", loop_views.loop, name="loop"),
+    path("jobs/<job:number>/loop/order/", loop_views.order, name="order"),
+    path("jobs/<job:number>/loop/<int:loop>/", loop_views.loop_facts, name="loop_facts"),
+    path("jobs/<job:number>/loop/<int:loop>/usual/", loop_views.usual, name="usual"),
+    path("jobs/<job:number>/loop/<int:loop>/remove/", loop_views.remove_loop, name="remove_loop"),
+    path("jobs/<job:number>/loop/<int:loop>/add/", loop_views.add, name="add"),
+    path("jobs/<job:number>/loop/<int:loop>/<int:role>/", loop_views.step, name="step"),
+    path("jobs/<job:number>/loop/<int:loop>/<int:role>/move/", loop_views.move, name="move_step"),
+    path("jobs/<job:number>/loop/<int:loop>/<int:role>/remove/", loop_views.remove, name="remove_step"),
+    path("jobs/<job:number>/checks/", check_views.checks, name="checks"),
+    path("jobs/<job:number>/checks/<str:fingerprint>/waive/", check_views.waive, name="waive"),
+    path("jobs/<job:number>/checks/waivers/<int:waiver>/withdraw/", check_views.withdraw, name="withdraw"),
+]

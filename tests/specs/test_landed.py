@@ -4,7 +4,7 @@ from decimal import Decimal as D
 
 import pytest
 
-from builds.quotes.landed import Offer, landed_costs
+from builds.specs.landed import Offer, landed_costs
 from builds.quotes.laying import part_rows
 from tests.factories import SpecLineFactory, SupplierFactory, SupplierPriceFactory
 

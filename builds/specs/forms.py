@@ -1,0 +1,158 @@
+from decimal import Decimal
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from builds.checks.facts import BLOCKS, COOLED_BY, PUMPS
+from parts.kinds import kind_choices
+from parts.workshop.forms import AmountField, CarefulForm, QuantityField
+
+from .loops import Step
+from .models import Role
+
+
+class AddRoleForm(CarefulForm):
+    """One more role in the spec."""
+
+    kind = forms.ChoiceField(
+        label=_("kind of part"), choices=lambda: [("", _("choose the kind")), *kind_choices()],
+        error_messages={"required": _("Choose what kind of part it is for.")},
+    )  # fmt: skip
+    name = forms.CharField(
+        label=_("what it is for"),
+        max_length=60,
+        required=False,
+        help_text=_("As in “front radiator”. Left empty, it gets a name."),
+        widget=forms.TextInput(attrs={"list": "role-names", "autocomplete": "off"}),
+    )
+
+
+class LineForm(CarefulForm):
+    """A role's name, and how much of its part goes in."""
+
+    name = forms.CharField(label=_("what it is for"), max_length=60)
+    quantity = AmountField(label=_("quantity"), decimal_places=3, max_digits=9, min_value=Decimal("0.001"))
+    client_supplied = forms.BooleanField(label=_("the client supplies it"), required=False)
+    remark = forms.CharField(label=_("remark"), max_length=200, required=False)
+
+    def __init__(self, *args, line=None, role, **kwargs):
+        started = {"name": role.name}
+        if line:
+            started |= {"quantity": f"{line.quantity.normalize():f}", "client_supplied": line.client_supplied}
+            started |= {"remark": line.remark}
+        super().__init__(*args, initial=started, **kwargs)
+        self.unit = line.part.unit if line else ""
+        if line is None:
+            for name in ("quantity", "client_supplied", "remark"):
+                del self.fields[name]
+        elif self.unit != "each":
+            self.fields["quantity"].suffix = self.unit
+
+    def values(self):
+        return {name: self.cleaned_data[name] for name in self.fields if name not in {"once", "version"}}
+
+    def clean_quantity(self):
+        quantity = self.cleaned_data["quantity"]
+        if self.unit == "each" and quantity != quantity.to_integral_value():
+            raise forms.ValidationError(_("This part is counted in whole pieces; type 1, 2, 3 …"))
+        return quantity
+
+
+class AddLoopForm(CarefulForm):
+    name = forms.CharField(label=_("name of the loop"), max_length=40, required=False, help_text=_("Empty: “loop”."))
+
+
+class LoopForm(CarefulForm):
+    """What tubes and case add to a loop."""
+
+    name = forms.CharField(label=_("name"), max_length=40)
+    tube_length_mm = QuantityField(unit="mm", lower=0, upper=100_000, label=_("tube, all runs"),
+                                   help_text=_("As in 2.1 m or 2100 mm."))  # fmt: skip
+    fitting_loss = QuantityField(unit="1", lower=0, upper=1000, label=_("sum of fitting losses"),
+                                 help_text=_("About 1 for an angle, 0.5 for a straight fitting."))  # fmt: skip
+    case_heat_w = QuantityField(unit="W", lower=0, upper=5000, label=_("heat of other parts into case air"))
+    case_air_flow_m3h = QuantityField(unit="m3/h", lower=0, upper=5000,
+                                      label=_("air through the case besides radiators"))  # fmt: skip
+
+    NAMES = ("name", "tube_length_mm", "fitting_loss", "case_heat_w", "case_air_flow_m3h")
+
+    def __init__(self, *args, loop, **kwargs):
+        super().__init__(*args, initial={name: getattr(loop, name) for name in self.NAMES}, **kwargs)
+
+    def values(self):
+        return {name: self.cleaned_data[name] for name in self.NAMES}
+
+
+class StepForm(CarefulForm):
+    """How one component in the loop is run; only what its kind knows is asked."""
+
+    speed = QuantityField(unit="1", lower=0, upper=1.5, label=_("speed, of rated"), help_text=_("As in 0.75 or 75 %."))
+    cools = forms.ModelChoiceField(Role.objects.none(), required=False, label=_("cools"))
+    fans = forms.ModelChoiceField(Role.objects.none(), required=False, label=_("fans"))
+    fan_count = forms.IntegerField(min_value=0, max_value=64, label=_("fans on it"),
+                                   help_text=_("All of them, both rows together."))  # fmt: skip
+    layers = forms.TypedChoiceField(
+        coerce=int, choices=[(1, _("one row")), (2, _("both sides: push and pull"))], label=_("rows of fans")
+    )
+    place = forms.ChoiceField(
+        choices=[("", _("not chosen")), *Step.PLACES], required=False, label=_("place in the case")
+    )
+    draws_from = forms.ChoiceField(choices=Step.AIR, label=_("draws air from"))
+    blows_to = forms.ChoiceField(choices=Step.AIR, label=_("blows air to"))
+    grille_loss = QuantityField(unit="1", lower=0, upper=50, label=_("loss of grille or filter"),
+                                help_text=_("0 for a bare radiator, 1.5 behind a panel or filter."))  # fmt: skip
+
+    ASKED = {
+        "radiator": ("speed", "fans", "fan_count", "layers", "place", "draws_from", "blows_to", "grille_loss"),
+        **dict.fromkeys(BLOCKS, ("cools",)),
+        **dict.fromkeys(PUMPS, ("speed",)),
+    }
+
+    def __init__(self, *args, step, **kwargs):
+        self.asked = self.ASKED.get(step.kind, ())
+        super().__init__(*args, initial={name: getattr(step, name) for name in self.asked}, **kwargs)
+        for name in [name for name in self.fields if name not in (*self.asked, "once", "version")]:
+            del self.fields[name]
+        here = Role.objects.filter(lines__spec=step.loop.spec_id)
+        if "cools" in self.fields:
+            self.fields["cools"].queryset = here.filter(kind=COOLED_BY[step.kind])
+        if "fans" in self.fields:
+            self.fields["fans"].queryset = here.filter(kind="fan")
+        if "speed" in self.fields:
+            self.fields["speed"].label = (
+                _("fan speed, of rated") if step.kind == "radiator" else _("pump speed, of rated")
+            )
+
+    def clean(self):
+        said = super().clean()
+        count, layers = said.get("fan_count"), said.get("layers")
+        if count and layers and count % layers:
+            self.add_error("fan_count", _("Fans on both sides come in pairs; type an even number."))
+        if count and not said.get("fans"):
+            self.add_error("fans", _("Choose which fans these are."))
+        return said
+
+    def values(self):
+        return {name: self.cleaned_data[name] for name in self.asked}
+
+
+class DialForm(forms.Form):
+    """The loop page's dials; they change what is shown, nothing that is stored."""
+
+    room = forms.FloatField(required=False, min_value=-10, max_value=50, label=_("room"))
+    fans = forms.FloatField(required=False, min_value=20, max_value=150, label=_("fans, all"))
+    pump = forms.FloatField(required=False, min_value=20, max_value=120, label=_("pump"))
+
+    def turned(self):
+        """Keyword arguments for `checks.loop_model.at` of the dials that were turned."""
+        said = self.cleaned_data if self.is_valid() else {}
+        percent = {"fan_speed": said.get("fans"), "pump_speed": said.get("pump")}
+        turned = {name: value / 100 for name, value in percent.items() if value is not None}
+        return turned if said.get("room") is None else {"room": said["room"], **turned}
+
+
+class WaiverForm(CarefulForm):
+    reason = forms.CharField(
+        label=_("why it is good all the same"), widget=forms.Textarea, max_length=2000, strip=True,
+        help_text=_("It stands in the job's record. It lapses as soon as a number of the finding changes."),
+    )  # fmt: skip
