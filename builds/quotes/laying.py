@@ -74,7 +74,7 @@ def change_rows(agreed, spec, agreed_prices, currency):
             rows.append(_credit(old, -old.quantity if not same else change, agreed_prices.get(role, Decimal(0))))
         if new and (not same or change > 0):
             added.append((new, new.quantity if not same else change))
-    costs = _costs([line for line, _quantity in added if not line.client_supplied], currency)
+    costs = costs_of([line for line, _quantity in added], currency).unit
     return rows + [_part_row(line, quantity, costs.get(line.part_id)) for line, quantity in added]
 
 

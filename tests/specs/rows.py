@@ -1,5 +1,8 @@
 """A whole invented machine as rows: the design's example loop in a case of our own."""
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
 from builds.specs.models import Step
 from tests.factories import JobFactory, LoopFactory, PartFactory, RoleFactory, SpecLineFactory, SpecVersionFactory
 
@@ -58,3 +61,11 @@ def _run(role, lines):
     if role == "front radiator":
         return {"speed": 0.75, "fans": lines["front fans"].role, "fan_count": 3, "grille_loss": 0.0, "place": "front"}
     return {"cools": lines["processor" if role.startswith("processor") else "graphics board"].role}
+
+
+def queries(client, url):
+    """How many queries a page takes once the workshop's row is there."""
+    client.get(url)
+    with CaptureQueriesContext(connection) as asked:
+        assert client.get(url).status_code == 200
+    return len(asked)

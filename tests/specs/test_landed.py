@@ -4,8 +4,8 @@ from decimal import Decimal as D
 
 import pytest
 
-from builds.specs.landed import Offer, landed_costs
 from builds.quotes.laying import part_rows
+from builds.specs.landed import Offer, landed_costs
 from tests.factories import SpecLineFactory, SupplierFactory, SupplierPriceFactory
 
 PUMP, BLOCK = 1, 2
