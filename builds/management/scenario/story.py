@@ -10,6 +10,7 @@ from builds.handover.models import Pack
 from builds.jobs.models import Job
 from builds.labour.models import HoursEntry
 from builds.labour.seeding import load_pattern
+from builds.proving.machine import machine_of
 from builds.quotes.models import Quote
 from builds.specs.models import SpecVersion
 from parts.catalogue.models import Part
@@ -74,9 +75,10 @@ def agree(job, by, name, promise):
 
 def prove(job, by, coolant_rise, load, upto=None):
     """The gates one after another, in order."""
-    acts.measure(job, "air", by, readings.AIR)
+    volume = machine_of(job).volume_l
+    acts.measure(job, "air", by, readings.AIR | {"volume": volume})
     acts.measure(job, "wet", by, readings.WET)
-    acts.measure(job, "fill", by, readings.FILL)
+    acts.measure(job, "fill", by, readings.FILL | {"volume_in": round(0.96 * volume, 2)})
     acts.measure(job, "electrical", by, readings.ELECTRICAL, signed_by=readings.SIGNED_BY)
     if upto == "electrical":
         return
