@@ -6,7 +6,7 @@ LOOPWRIGHT_SECRET    the signing secret; needed to serve, except for the demo, w
 LOOPWRIGHT_HOSTS     host names served, with commas between
 LOOPWRIGHT_TLS       1 when served through TLS: secure cookies, HSTS, redirect
 LOOPWRIGHT_DEBUG     1 for a developer's machine only
-LOOPWRIGHT_LANGUAGE  language and number formats, as in en-gb
+LOOPWRIGHT_LANGUAGE  language and formats of dates and numbers for everybody, as in en-gb
 LOOPWRIGHT_MAIL_HOST  host that takes mail; unset, mail is written to files in the var folder
 """
 
@@ -57,7 +57,6 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
-    "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",

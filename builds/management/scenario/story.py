@@ -180,7 +180,7 @@ def cutting_room(wright, hand):
         job = agree(job, wright, "D. Finch", day(18))
         acts.pay(job, wright, paid=False, days=14)
     with on(-24):
-        orders = acts.buy(job, wright, promised={"Northgate Parts": day(15)})
+        orders = acts.buy(job, wright, promised={"Northgate Parts": day(22)})
     with on(-15):
         acts.take_in(orders, hand, without={"graphics"})
     with on(-8, 8, 30) as start:
