@@ -10,6 +10,7 @@ import difflib
 import json
 from pathlib import Path
 
+from .air import pressure_at
 from .block import Block
 from .component import Passive, Reservoir
 from .coolant import Coolant
@@ -61,7 +62,8 @@ def read_loop(document):
     reader = _Reader()
     if not isinstance(document, dict):
         raise LoopFault("document", "must be an object with room_temperature and components.")
-    facts = reader.facts(Loop, document, "", beside=("coolant", "tubing", "components"))
+    facts = reader.facts(Loop, document, "", beside=("coolant", "tubing", "components", "altitude"))
+    facts |= reader.altitude(document)
     for name, kind in (("coolant", Coolant), ("tubing", Tubing)):
         facts[name] = reader.part(kind, document.get(name, {}), name)
     parts = document.get("components")
@@ -139,6 +141,15 @@ class _Reader:
 
     def fault(self, field, what):
         self.faults.append(LoopFault(field, what))
+
+    def altitude(self, document):
+        """{"air_pressure": Pa} where a document gives the place's altitude instead."""
+        if document.get("altitude") is None:
+            return {}
+        if document.get("air_pressure") is not None:
+            self.fault("altitude", "stands beside air_pressure; give one of the two.")
+        metres = self._value(document["altitude"], {"unit": "m", "low": -430.0, "high": 5000.0}, "altitude")
+        return {} if metres is None else {"air_pressure": pressure_at(metres)}
 
     def component(self, document, place):
         """One component, or None when it has a fault."""

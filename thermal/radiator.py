@@ -198,6 +198,14 @@ class Radiator(Component):
         losses = 4.0 * self.depth / core.air_diameter * friction + mouths
         return 0.5 * air.density * (speed * speed * losses + self.grille_loss * approach * approach)
 
+    def fan_pressure(self, flow, air):
+        """Static pressure [Pa] of its running fans together at a flow [m³/s] up to their free flow.
+
+        Affinity: flow as the speed, pressure as its square and as the air's density; layers add their pressures.
+        """
+        each = flow / ((self.columns - self.stopped) * self.fan_speed)
+        return self.layers * self.fan_speed**2 * air.density / RATED_DENSITY * self.fans.pressure(each)
+
     def breeze(self, air, near=None):
         """Where the fans' curve meets the core's pressure drop: a Breeze.
 

@@ -43,6 +43,7 @@ _EXAMPLE = {
     "m": "2.0 m|45 mm|5 mm|0.1 mm",
     "degC": "22 °C", "K": "10 K", "W": "120 W", "K/W": "0.12 K/W", "dB": "24 dB(A)", "rpm": "1200 rpm",
     "1": "0.75", "%": "5 %", "1/in": "16 FPI", "L/min": "3.8 L/min", "bar": "0.5 bar",
+    "m3": "0.25 L", "mL": "250 mL", "L": "0.25 L",
 }  # fmt: skip
 _KIND = {
     "m": "a length", "m**2": "an area", "m**3": "a volume", "m**3/s": "a volume flow", "Pa": "a pressure",

@@ -1,5 +1,8 @@
 """Loops for the tests: one plain loop, and any valid loop for hypothesis. All parts are invented."""
 
+import os
+
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from thermal.block import Block
@@ -30,6 +33,11 @@ def radiator(name="front", fans=None, **facts):
 
 def loop(*components, **facts):
     return Loop(components=components or (pump(), block(), radiator()), **{"room_temperature": 22.0} | facts)
+
+
+def examples(count):
+    """Hypothesis settings; LOOPWRIGHT_EXAMPLES asks for more examples than the usual run."""
+    return settings(max_examples=max(count, int(os.environ.get("LOOPWRIGHT_EXAMPLES", "0"))), deadline=None)
 
 
 def _between(low, high):

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.thermal.loops import radiator
+from tests.thermal.loops import loop, pump, radiator
 from thermal.document import load_loop, read_loop, write_loop, write_result
 from thermal.faults import LoopFault
 from thermal.loop import solve
@@ -130,6 +130,8 @@ def test_the_result_has_the_promised_keys():
         (changed("coolant", "mass_fraction", to="70 %"), "coolant.mass_fraction: “70 %” is too high: at most 0.5"),
         (changed("tubing", "bore", to="0 mm"), "tubing.bore: “0 mm” is too low"),
         (changed("components", 0, "speed", to=0), "pump.speed: the flow cannot start"),
+        (changed("altitude", to="600 m"), "altitude: stands beside air_pressure; give one of the two."),
+        (changed("altitude", to="9 km"), "altitude: “9 km” is too high: at most 5000 m"),
         (changed("pressure", to="1 bar"), "pressure: is not known here; did you mean air_pressure?"),
         ([], "document: must be an object"),
     ],
@@ -174,9 +176,13 @@ def test_a_document_may_name_the_fluid_in_any_spelling():
     assert read_loop(changed("coolant", "fluid", to="Propylene_Glycol")).coolant.fluid == "propylene glycol"
 
 
-def test_a_written_curve_keeps_its_points():
-    from tests.thermal.loops import loop, pump
+def test_an_altitude_stands_for_the_barometer():
+    """ISO 2533: 89 875 Pa at 1000 m."""
+    document = changed("air_pressure", to=...) | {"altitude": "1000 m"}
+    assert read_loop(document).air_pressure == pytest.approx(89875.0, rel=1e-4)
 
+
+def test_a_written_curve_keeps_its_points():
     curve = ((0.0, 20.0), (0.01, 15.0), (0.03, 0.0))
     document = write_loop(loop(pump(), radiator(fans={"curve": curve})))
     assert read_loop(document).radiators[0].fans.curve == curve

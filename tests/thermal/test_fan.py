@@ -37,6 +37,12 @@ def test_affinity_laws():
     assert fast.pressure_drop / slow.pressure_drop == pytest.approx(4.0, rel=1e-9)
 
 
+def test_at_the_breeze_fans_and_core_agree():
+    for core in (radiator(), radiator(layers=2, fans={"count": 6}, fan_speed=0.7), radiator(fans={"curve": MEASURED})):
+        breeze = core.breeze(AIR)
+        assert core.fan_pressure(breeze.flow, AIR) == pytest.approx(float(breeze.pressure_drop), rel=1e-8)
+
+
 def test_thin_air_weakens_the_fan():
     """Fan laws (AMCA 201): pressure goes as density, so a quadratic system passes the same volume."""
     thin = air_at(20.0, 75000.0)

@@ -1,12 +1,15 @@
 """The whole loop: its balances, and the way it must move."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.thermal.loops import block, loop, loops, pump, radiator, radiators
+from tests.thermal.loops import block, examples, loop, loops, pump, radiator, radiators
 from thermal.air import density
+from thermal.component import Reservoir
 from thermal.coolant import Coolant
 from thermal.faults import LoopFault
 from thermal.loop import Factors, Loop, solve
@@ -48,15 +51,13 @@ def test_the_coolant_warms_through_blocks_and_cools_in_radiators():
 
 
 def test_reservoirs_do_not_count_in_the_mean():
-    from thermal.component import Reservoir
-
     plain = loop(pump(), block(), radiator())
     with_one = loop(pump(), block(), Reservoir(name="reservoir", reference_drop=0.0), radiator())
     assert solve(with_one).mean == pytest.approx(solve(plain).mean, abs=1e-6)
     assert list(solve(with_one).nodes) == ["pump", "processor", "reservoir", "front"]
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(loops())
 def test_every_balance_closes(any_loop):
     """Heat of the coolant, heat of each radiator's air, pressure, case air: each from the result alone."""
@@ -82,7 +83,7 @@ def test_every_balance_closes(any_loop):
     assert warmed == pytest.approx(into_case, rel=1e-5, abs=1e-4)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(loops(draws_from=ROOM, blows_to=ROOM), st.floats(1.02, 2.0))
 def test_more_fan_speed_never_warms(any_loop, factor):
     names = [one.name for one in any_loop.radiators]
@@ -95,7 +96,7 @@ def test_more_fan_speed_never_warms(any_loop, factor):
     assert after.warmest <= before.warmest + 1e-6
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(loops(), st.floats(1.0, 200.0))
 def test_more_heat_never_cools(any_loop, more):
     first = any_loop.blocks[0]
@@ -107,11 +108,9 @@ def test_more_heat_never_cools(any_loop, more):
     assert after.components[first.name] >= before.components[first.name] - 1e-6
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(loops(), st.floats(0.1, 10.0))
 def test_a_warmer_room_never_cools(any_loop, more):
-    from dataclasses import replace
-
     before = solved(any_loop)
     after = solved(replace(any_loop, room_temperature=any_loop.room_temperature + more))
     if before is None or after is None:
@@ -120,12 +119,10 @@ def test_a_warmer_room_never_cools(any_loop, more):
     assert after.case_air >= before.case_air - 1e-6
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(loops(), radiators("one more", ROOM, ROOM), st.integers(0, 4))
 def test_one_more_radiator_without_drop_never_warms(any_loop, more, place):
     """It adds no drop, draws from the room and blows to it."""
-    from dataclasses import replace
-
     more = replace(more, reference_drop=0.0)
     parts = list(any_loop.components)
     parts.insert(place, more)

@@ -18,6 +18,7 @@ from thermal.soak import (
     time_constant,
     what_if,
 )
+from thermal.tubing import Tubing
 
 TAU = 240.0
 
@@ -34,8 +35,6 @@ def log(minutes=90, step=10.0, tau=TAU, load=200.0, noise=0.0, room_drift=0.0):
 # Tubing by bore, mL a metre (π/4·d²): 8, 10, 12.7, 13 mm
 @pytest.mark.parametrize(("bore", "millilitres"), [(8, 50.27), (10, 78.54), (12.7, 126.68), (13, 132.73)])
 def test_tube_volume(bore, millilitres):
-    from thermal.tubing import Tubing
-
     assert Tubing(bore=bore / 1000).area * 1e6 == pytest.approx(millilitres, abs=0.01)
 
 
