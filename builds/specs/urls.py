@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import check_views, loop_views, views
+from . import check_views, loop_views, take_views, views
 
 app_name = "specs"
 urlpatterns = [
@@ -9,6 +9,7 @@ urlpatterns = [
     path("jobs/<job:number>/spec/roles/<int:role>/choose/", views.choose, name="choose"),
     path("jobs/<job:number>/spec/roles/<int:role>/move/", views.move, name="move"),
     path("jobs/<job:number>/spec/roles/<int:role>/remove/", views.remove, name="remove"),
+    path("jobs/<job:number>/spec/take/", take_views.take, name="take"),
     path("jobs/<job:number>/spec/versions/<int:version>/", views.version, name="version"),
     path("jobs/<job:number>/loop/", loop_views.loop, name="loop"),
     path("jobs/<job:number>/loop/order/", loop_views.order, name="order"),

@@ -3,10 +3,13 @@
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
+from django.utils import timezone
 
 from builds.specs.models import SpecVersion
+from parts.catalogue.drafts import ImportDraft
 from parts.workshop.refusal import Refused
-from tests.factories import JobFactory, PartFactory
+from tests.factories import JobFactory, PartFactory, once
 
 pytestmark = pytest.mark.django_db
 
@@ -51,3 +54,44 @@ def test_an_empty_list_changes_nothing_and_a_frozen_spec_refuses(spec, owner):
     spec.freeze(owner)
     with pytest.raises(Refused):
         spec.take_rows([(PartFactory(kind="pump"), Decimal(1), "")], owner)
+
+
+def saved_list(person, rows):
+    """A parts list as it stands after it was read in and saved."""
+    draft = ImportDraft.objects.create(person=person, file_name="harbour.csv", rows=[], saved_at=timezone.now())
+    draft.keep([(part.pk, quantity, remark) for part, quantity, remark in rows], {}, person)
+    return draft
+
+
+def test_a_list_read_in_is_shown_and_taken_over(owner_client, owner):
+    job = JobFactory()
+    pump, tube = PartFactory(kind="pump", name="Quiet pump"), PartFactory(kind="tube", name="Soft tube")
+    draft = saved_list(owner, [(pump, Decimal(1), "grey"), (tube, Decimal("2.5"), "")])
+    url = reverse("specs:take", args=[job.number])
+    assert "harbour.csv" in owner_client.get(url).text
+    shown = owner_client.get(url, {"list": draft.pk}).text
+    assert "Quiet pump" in shown
+    answer = owner_client.post(url, once(list=draft.pk), follow=True)
+    assert "2 roles made" in answer.text
+    assert said(SpecVersion.objects.current_for(job)) == [
+        ("pump", "Quiet pump", 1, "grey"), ("tube", "Soft tube", Decimal("2.5"), ""),
+    ]  # fmt: skip
+    assert "the quantities add up" in owner_client.get(url, {"list": draft.pk}).text
+
+
+def test_sending_it_twice_takes_it_once(owner_client, owner):
+    job = JobFactory()
+    draft = saved_list(owner, [(PartFactory(kind="pump"), Decimal(1), "")])
+    data = once(list=draft.pk)
+    for _ in range(2):
+        owner_client.post(reverse("specs:take", args=[job.number]), data)
+    assert SpecVersion.objects.current_for(job).lines.get().quantity == 1
+
+
+def test_only_ones_own_saved_lists_and_only_the_owner(owner_client, helper_client, helper):
+    job = JobFactory()
+    theirs = saved_list(helper, [(PartFactory(kind="pump"), Decimal(1), "")])
+    url = reverse("specs:take", args=[job.number])
+    assert owner_client.get(url, {"list": theirs.pk}).status_code == 404
+    assert helper_client.get(url).status_code == 403
+    assert "No list has been read in yet" in owner_client.get(url).text
