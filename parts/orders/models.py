@@ -58,13 +58,11 @@ class Order(Versioned):
     @transaction.atomic
     def draft(cls, supplier, by):
         """Begin an order; in a foreign currency at the last rate used, or the supplier's usual one if any."""
-        ours = supplier.currency == Workshop.current().currency
-        last = None if ours else cls.objects.filter(currency=supplier.currency, rate__isnull=False).first()
         order = cls.objects.create(
             number=Counter.next("order"),
             supplier=supplier,
             currency=supplier.currency,
-            rate=Decimal(1) if ours else (last.rate if last else supplier.usual_rate),
+            rate=cls.objects.rates([supplier], Workshop.current().currency)[supplier.pk],
         )
         audit.record(by, "drafted", f"order {order}", after={"supplier": supplier.name})
         return order
@@ -97,6 +95,11 @@ class Order(Versioned):
     @property
     def usual_carriage(self):
         return usual_carriage(self.goods, self.supplier.carriage, self.supplier.free_carriage_from)
+
+    def keep_usual_carriage(self):
+        """Write down the carriage usual for goods of this worth; for a draft whose carriage nobody typed."""
+        self.carriage = self.usual_carriage
+        self.save(update_fields=["carriage"])
 
     def landed(self):
         """{line id: Landed} of all lines, or {} while the rate is not known."""

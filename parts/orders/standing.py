@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from django.db import models
-from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, Value, When
+from django.db.models import Case, Exists, F, Max, OuterRef, Q, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce, Greatest, Round
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -88,6 +88,14 @@ class OrderQuerySet(models.QuerySet):
             When(standing__in=OPEN, then=Value(0)), When(standing=State.DRAFTED, then=Value(1)), default=Value(2)
         )
         return self.order_by(rank, F("due").asc(nulls_last=True), "-number")
+
+    def rates(self, suppliers, ours):
+        """{supplier id: rate to reckon with}: 1 in our currency, else the one last used for theirs, their usual one,
+        or None. One query."""
+        newest = self.model.objects.filter(currency__in={supplier.currency for supplier in suppliers} - {ours})
+        newest = newest.filter(rate__isnull=False).order_by().values("currency").annotate(newest=Max("number"))
+        used = dict(self.model.objects.filter(number__in=newest.values("newest")).values_list("currency", "rate"))
+        return {supplier.pk: used.get(supplier.currency) or supplier.rate_in(ours) for supplier in suppliers}
 
     def matching(self, words):
         """Orders whose number, reference, supplier or parts hold every word."""

@@ -25,6 +25,15 @@ def money(amount, currency="EUR"):
 
 
 @register.filter
+def price_each(amount, currency="EUR"):
+    """The price of one: as money, with more decimals where a pack's price comes to that."""
+    if amount is None:
+        return "–"
+    places = max(MINOR_UNITS.get(currency, 2), -amount.normalize().as_tuple().exponent)
+    return number_format(amount, places, use_l10n=True, force_grouping=True)
+
+
+@register.filter
 def number(value, digits=None):
     """A number without trailing zeros, or with a fixed count of digits."""
     if value is None or value == "":
