@@ -10,7 +10,7 @@ import numpy as np
 from .radiator import STALL_PART
 from .remarks import CAUTION, NOTE, STOP, Remark
 
-__all__ = ["Limits", "judge", "judge_fault", "thumb_band"]
+__all__ = ["Limits", "coolant_ceiling", "judge", "judge_fault", "thumb_band"]
 
 _LITRES = 60000.0  # L/min of a m³/s
 # Heat per 10 K and 120-mm section by fan speed: common practice; straight between the stated speeds.
@@ -92,7 +92,7 @@ def _coolant(result, limits, spread):
     good, fair = limits.good_over_room, limits.fair_over_room
     verdict = "good" if over <= good else "fair" if over <= fair else "warm"
     yield Remark(verdict, {"over": over, "good": good, "fair": fair})
-    ceiling, why = _ceiling(result, limits)
+    ceiling, why = coolant_ceiling(result, limits)
     worse = _worse(spread, "coolant.max", warmest, 2)
     if worse > ceiling:
         yield Remark("coolant stop", {"worse": worse, "ceiling": ceiling, "why": why})
@@ -100,7 +100,7 @@ def _coolant(result, limits, spread):
         yield Remark("coolant caution", {"warmest": warmest, "warm": limits.warm_coolant})
 
 
-def _ceiling(result, limits):
+def coolant_ceiling(result, limits):
     """(warmest coolant allowed [°C], what sets it)."""
     ceilings = [(limits.hottest_coolant, "the workshop's limit")]
     if limits.plastic_limit is not None:

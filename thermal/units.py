@@ -35,7 +35,8 @@ _TOKEN = {
     "fins": "1", "ohms": "ohm", "ω": "ohm", "mω": "mohm", "cfm": "foot**3/minute",
 }  # fmt: skip
 _SYMBOL = {
-    "degC": "°C", "1": "", "dB": "dB(A)", "1/in": "FPI", "inch": "in", "ohm": "Ω", "mohm": "mΩ", "degF": "°F",
+    "degC": "°C", "1": "", "dB": "dB(A)", "1/in": "FPI", "inch": "in", "ohm": "Ω", "mohm": "mΩ", "Mohm": "MΩ",
+    "degF": "°F",
 }  # fmt: skip
 # What to type instead: an example a unit; any other unit gets a number with the unit itself.
 _EXAMPLE = {
@@ -238,7 +239,7 @@ def _token(word, compound):
     stem, power = (word, None) if word.lower() in _TOKEN else found.groups() if found else ("", None)
     if not stem:
         raise ValueError(word)
-    known = _TOKEN.get(stem.lower(), stem) if stem not in ("MW", "mW", "MPa", "mPa") else stem
+    known = _TOKEN.get(stem.lower(), stem) if stem not in ("MW", "mW", "MPa", "mPa", "MΩ", "Mohm") else stem
     if compound and known in ("degC", "degF"):
         known = f"delta_{known}"
     return f"({known})**{power}" if power else f"({known})"
