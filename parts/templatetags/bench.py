@@ -1,7 +1,8 @@
 """Tags of every page: the once-token, money, numbers."""
 
 from django import template
-from django.utils.formats import number_format
+from django.utils import timezone
+from django.utils.formats import date_format, number_format
 from django.utils.html import format_html
 
 from parts.workshop.models import Once
@@ -35,10 +36,23 @@ def price_each(amount, currency="EUR"):
 
 @register.filter
 def number(value, digits=None):
-    """A number without trailing zeros, or with a fixed count of digits."""
+    """A number without trailing zeros, or rounded to a fixed count of digits (Django alone would cut them off).
+
+    >>> number(1.0771, 2), number(0.5), number(None)
+    ('1.08', '0.5', '–')
+    """
     if value is None or value == "":
         return "–"
     if digits is not None:
-        return number_format(value, int(digits), use_l10n=True)
+        return number_format(f"{float(value):.{int(digits)}f}", int(digits), use_l10n=True)
     text = f"{float(value):.6g}"
     return number_format(text if "e" not in text else f"{float(value):f}", use_l10n=True)
+
+
+@register.filter
+def moment(value):
+    """Day and time of day where the workshop is, as in 3 Mar 2026 14:05; a dash for none."""
+    if not value:
+        return "–"
+    local = timezone.localtime(value)
+    return f"{date_format(local)} {local:%H:%M}"
