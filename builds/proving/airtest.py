@@ -74,19 +74,20 @@ def leak_rate(volume_l, drop_mbar, minutes):
 def measures(machine, limits):
     pressure, _why = pressure_for(machine, limits)
     top = 1.5
+    first, second = _("First reading"), _("Second reading")
     return (
         Measure("volume", _("air in the loop"), "L", 0.01, 50, initial=machine.volume_l or None,
-                help=_("By the parts' facts; change it if you know better.")),
-        Measure("settled", _("minutes to settle before the first reading"), "min", 0, 600),
-        Measure("pressure_1", _("gauge, first reading"), "bar", 0, top,
+                help=_("By the parts' facts; change it if you know better."), group=first),
+        Measure("settled", _("minutes it settled before"), "min", 0, 600, group=first),
+        Measure("pressure_1", _("gauge, first reading"), "bar", 0, top, group=first,
                 help=_("At most %(limit)s.") % {"limit": format_quantity(pressure, "bar")}),
-        Measure("temperature_1", _("air at the loop, first"), "degC", -5, 50),
-        Measure("barometer_1", _("barometer, first"), "mbar", 600, 1100,
+        Measure("temperature_1", _("air at the loop, first"), "degC", -5, 50, group=first),
+        Measure("barometer_1", _("barometer, first"), "mbar", 600, 1100, group=first,
                 help=_("Pressure where you are, not reduced to sea level; 1 hPa is 1 mbar.")),
-        Measure("minutes", _("time between the readings"), "min", 1, 3000),
-        Measure("pressure_2", _("gauge, second reading"), "bar", 0, top),
-        Measure("temperature_2", _("air at the loop, second"), "degC", -5, 50),
-        Measure("barometer_2", _("barometer, second"), "mbar", 600, 1100),
+        Measure("minutes", _("time between the readings"), "min", 1, 3000, group=second),
+        Measure("pressure_2", _("gauge, second reading"), "bar", 0, top, group=second),
+        Measure("temperature_2", _("air at the loop, second"), "degC", -5, 50, group=second),
+        Measure("barometer_2", _("barometer, second"), "mbar", 600, 1100, group=second),
     )  # fmt: skip
 
 

@@ -43,7 +43,7 @@ def measures(machine, limits):
         choices = [(GOOD, _("done, good")), (BAD, _("not good"))]
         if by_rules:
             choices.append((NOT_DUE, _("not asked for here")))
-        found.append(Measure(name, str(label), CHOICE, choices=tuple(choices), required=False))
+        found.append(Measure(name, str(label), CHOICE, choices=tuple(choices)))
     found += [
         Measure("earth_ohm", _("protective earth measured"), "ohm", 0, 1000, required=False),
         Measure("insulation_mohm", _("insulation measured"), "Mohm", 0, 100000, required=False),

@@ -7,6 +7,7 @@ from parts.workshop.forms import CarefulForm, CarefulModelForm, QuantityField
 from thermal.units import symbol
 
 from .judgement import CHOICE, FAILED, PASSED, YES_NO, Limits
+from .machine import machine_of
 from .models import Gate, ProvingLimits
 from .serials import write_serial
 
@@ -31,6 +32,17 @@ class ReadingsForm(CarefulForm):
             )
         self.fields["note"] = note
         self._start_from(gate.latest)
+
+    @property
+    def groups(self):
+        """[(what stands over them, bound fields)] in the form's order; the last ones without a name."""
+        found, names = [], {measure.name: measure.group for measure in self.measures}
+        for field in self.visible_fields():
+            group = names.get(field.name, "")
+            if not found or found[-1][0] != group:
+                found.append((group, []))
+            found[-1][1].append(field)
+        return found
 
     def _start_from(self, trial):
         """Begin with what was kept of a running trial; the clock tells the minutes since then."""
@@ -59,8 +71,11 @@ class ReadingsForm(CarefulForm):
         gates = {gate.kind: gate for gate in Gate.objects.open_for(self.gate.job, by=self.person)}
         gate = gates[self.gate.kind]
         write = gate.keep if self.keeping else gate.record
+        machine = self.machine
+        if "load" in self.measured:  # a soak is compared with the model at its own load, in its own room
+            machine = machine_of(self.gate.job, self.measured["load"], self.measured["room"])
         return write(
-            self.measured, self.person, machine=self.machine, note=self.cleaned_data["note"],
+            self.measured, self.person, machine=machine, note=self.cleaned_data["note"],
             signed_by=self.cleaned_data.get("signed_by", ""),
         )  # fmt: skip
 
@@ -102,6 +117,7 @@ class ConfirmForm(CarefulForm):
 
     def __init__(self, *args, trial, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["remark"].required = bool(trial.findings)
         choices = [(FAILED, _("it failed"))]
         if trial.outcome == PASSED:
             choices.insert(0, (PASSED, _("it passed")))

@@ -16,7 +16,8 @@ class Measure:
     """A value a test asks for, declared once for the form, the record and the sheet.
 
     name: its key. label: as a person says it. unit: a thermal.units unit, or YES_NO, or CHOICE with choices as
-    (number, text). lower, upper: bounds in `unit`. initial: what the form starts with.
+    (number, text). lower, upper: bounds in `unit`. initial: what the form starts with. group: what stands over it and
+    its neighbours.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Measure:
     help: str = ""
     choices: tuple = ()
     initial: float | None = None
+    group: str = ""
 
     def written(self, value):
         """A stored value as people read it."""

@@ -2,28 +2,37 @@
 
 import math
 
-from builds.specs.models import Loop, SpecVersion
+from builds.specs.gather import with_everything
+from builds.specs.models import SpecVersion
 
 from .judgement import Machine
+from .prediction import foretell
 
 BRITTLE = ("acrylic", "glass")
 
 
-def machine_of(job):
-    """The Machine of a job's agreed spec, or of the one being worked on; an empty one before there is a spec."""
+def machine_of(job, load_w=None, room_c=None):
+    """The Machine of a job's agreed spec, or of the one being worked on; an empty one before there is a spec.
+
+    load_w, room_c: load and room of a soak test, for what is foretold; the spec's load and room by default.
+    """
     spec = SpecVersion.objects.agreed_for(job) or SpecVersion.objects.current_for(job)
     if spec is None:
         return Machine(room_warmest_c=job.room_warmest_c)
-    lines = list(spec.lines.select_related("role", "part").prefetch_related("part__facts"))
-    loops = list(Loop.objects.filter(spec=spec))
-    volume_l, unknown = _volume(lines, sum(loop.tube_length_mm for loop in loops))
+    with_everything([spec])
+    lines = list(spec.lines.all())
+    volume_l, unknown = _volume(lines, sum(loop.tube_length_mm for loop in spec.loops.all()))
     pressure, part = _pressure(lines)
+    foretold = foretell(spec, load_w, room_c)
     return Machine(
         volume_l=volume_l,
         without_volume=unknown,
         pressure_bar=pressure,
         pressure_part=part,
         brittle_unknown=_brittle(lines),
+        predicted=foretold.predicted,
+        heat_w=foretold.heat_w,
+        basis=foretold.basis,
         room_warmest_c=job.room_warmest_c,
     )
 

@@ -36,7 +36,7 @@ class ProvingLimits(Versioned):
     fill_top_up_ml = _limit("fill_top_up_ml", _("fill: topped up after a day"), "mL")
     fill_hours = _limit("fill_hours", _("fill: time to the level reading"), "h")
     soak_minutes = _limit("soak_minutes", _("soak: shortest time at one load"), "min")
-    soak_time_constants = _limit("soak_time_constants", _("soak: time constants at one load"), "1")
+    soak_time_constants = _limit("soak_time_constants", _("soak: time constants at one load"), "×")
     soak_drift_k = _limit("soak_drift_k", _("soak: drift within a time constant"), "K")
     soak_room_drift_k_h = _limit("soak_room_drift_k_h", _("soak: drift of the room an hour"), "K")
 
@@ -297,7 +297,8 @@ class Trial(models.Model):
 
     def take(self, judgement, limits, machine):
         """Take over what a method concluded."""
-        self.outcome, self.judged_at, self.basis = judgement.outcome, timezone.now(), machine.basis[:300]
+        self.outcome, self.judged_at = judgement.outcome, timezone.now()
+        self.basis = machine.basis[:300] if self.gate.kind == Gate.Kind.SOAK else ""
         self.reasons, self.findings = list(judgement.reasons), list(judgement.findings)
         self.causes, self.numbers = list(judgement.causes), [list(row) for row in judgement.written]
         self.limits = [list(row) for row in limits]

@@ -33,17 +33,18 @@ CAUTIONS = (
 def measures(machine, limits):
     """Room and coolant twice, load, minutes, and each component the model knows."""
     minutes = format_quantity(steady_minutes(machine, limits), "min")
+    load, earlier, now = _("Load"), _("Earlier"), _("Now")
     return (
-        Measure("load", _("heat of all that the loop cools"), "W", 1, 5000, initial=machine.heat_w,
+        Measure("load", _("heat of all that the blocks cool"), "W", 1, 5000, initial=machine.heat_w, group=load,
                 help=_("As measured or read from the parts' own sensors.")),
-        Measure("minutes", _("time at this load"), "min", 0, 10000,
+        Measure("minutes", _("time at this load"), "min", 0, 10000, group=load,
                 help=_("Steady takes at least %(min)s.") % {"min": minutes}),
-        Measure("room_1", _("room, earlier"), "degC", -5, 50),
-        Measure("coolant_1", _("coolant, earlier"), "degC", -5, 99),
-        Measure("between", _("time between the two"), "min", 1, 600),
-        Measure("room", _("room, now"), "degC", -5, 50),
-        Measure(COOLANT, _("coolant, now"), "degC", -5, 99),
-        *(Measure(p.name, _("%(part)s, now") % {"part": p.label}, "degC", -5, 130)
+        Measure("room_1", _("room, earlier"), "degC", -5, 50, group=earlier),
+        Measure("coolant_1", _("coolant, earlier"), "degC", -5, 99, group=earlier),
+        Measure("between", _("time from then to now"), "min", 1, 600, group=now),
+        Measure("room", _("room, now"), "degC", -5, 50, group=now),
+        Measure(COOLANT, _("coolant, now"), "degC", -5, 99, group=now),
+        *(Measure(p.name, _("%(part)s, now") % {"part": p.label}, "degC", -5, 130, group=now)
           for p in machine.predicted if p.name != COOLANT),
     )  # fmt: skip
 
