@@ -30,6 +30,18 @@ HOW = (
         "drops and leave it an hour before switching on.")),
 )  # fmt: skip
 
+FILL_STEPS = (
+    gettext_lazy("Mains off and unplugged. Pull every board, graphics, drive and fan connector; feed the pump alone, "
+                 "from a supply of its own."),
+    gettext_lazy("Look at every joint and lay dry paper under each. Gloves on; the coolant's safety data sheet at "
+                 "hand."),
+    gettext_lazy("Fill slowly to the mark. Start and stop the pump until it runs full; never let it run dry."),
+    gettext_lazy("Tilt the machine to each side and top up until no bubbles return."),
+    gettext_lazy("Let it run so for a day. One drop on the paper: stop, drain, and ask us."),
+    gettext_lazy("Dry after a day: top up, close, connect everything as the photos and labels show, and only then "
+                 "mains."),
+)  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Care:

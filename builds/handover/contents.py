@@ -4,16 +4,15 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from builds.plots.paper import data_uri
-from builds.proving import fill
 from builds.proving.machine import machine_of
 from builds.proving.record import record_of
 from builds.specs.models import SpecVersion
 from parts.shelf.models import Move, Unit, months_later
 
 from .account import account_of
-from .care import HOW, care_dates
+from .care import FILL_STEPS, HOW, care_dates
 from .cautions import CAUTIONS, TOUCH
-from .drawing import drawing_of
+from .drawing import drawings_of
 
 
 def contents_of(pack, workshop, preview=False):
@@ -22,13 +21,13 @@ def contents_of(pack, workshop, preview=False):
     spec = spec_of(job)
     gates = record_of(job, on_paper=True)
     account = account_of(job)
-    picture, words, figures = drawing_of(spec)
+    drawn = drawings_of(spec)
     return {
         "title": job.title,
         "state": _("preview") if preview else "",
         "workshop": workshop, "job": job, "pack": pack, "spec": spec,
         "roles": spec_rows(job, spec),
-        "loop_picture": data_uri(picture) if picture else "", "loop_words": words, "loop_figures": figures,
+        "loops": [{**one, "picture": data_uri(one["picture"])} for one in drawn],
         "gates": gates, "soak": _soak(gates),
         "care": care_of(pack), "how": HOW, "cautions": CAUTIONS, "touch": TOUCH,
         "fill": None if pack.filled else _fill_sheet(job, spec),
@@ -89,7 +88,7 @@ def coolant_of(spec):
 
 def _fill_sheet(job, spec):
     """What somebody needs who fills a machine that left drained."""
-    return {"volume": machine_of(job).volume_l, "coolant": coolant_of(spec), "steps": fill.STEPS}
+    return {"volume": machine_of(job).volume_l, "coolant": coolant_of(spec), "steps": FILL_STEPS}
 
 
 def care_of(pack):

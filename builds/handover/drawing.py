@@ -1,23 +1,64 @@
-"""The loop as it is drawn in the pack."""
+"""The loops as they are drawn in the pack: the parts in coolant's order, with the temperatures of the thermal model."""
 
 from django.utils.translation import gettext as _
 
 from builds.plots.loop_drawing import Station, in_order, loop_drawing
+from builds.specs.gather import facts_of
+from builds.specs.thermal import operating_point
+from thermal.units import format_quantity
 
 SHAPES = {
     "pump_reservoir": "pump-reservoir", "pump": "pump", "reservoir": "reservoir", "radiator": "radiator",
     "processor_block": "block", "graphics_block": "block",
 }  # fmt: skip
+LITRES_A_MINUTE = 60000.0  # L/min of 1 m³/s
 
 
-def drawing_of(spec):
-    """(SVG, words, [(name, text)]) of the first loop of a spec; empty where there is none."""
-    loop = spec.loops.prefetch_related("steps__line__role", "steps__line__part").first() if spec else None
-    steps = list(loop.steps.all()) if loop else []
-    if not steps:
-        return None, "", []
-    stations = [
-        Station(SHAPES.get(step.line.part.kind, "passive"), step.line.role.name, (step.line.part.name,))
-        for step in steps
-    ]
-    return loop_drawing(stations, _("The loop")), in_order(stations), []
+def drawings_of(spec):
+    """[{name, picture (SVG), words, figures [(name, text)], basis}] of a spec's loops that have components."""
+    if spec is None:
+        return []
+    build = facts_of(spec)
+    return [_drawing(build, loop) for loop in spec.loops.all() if loop.steps.all()]
+
+
+def _drawing(build, loop):
+    result = operating_point(loop, build).result
+    stations = [_station(build, step, result) for step in loop.steps.all()]
+    return {
+        "name": loop.name,
+        "picture": loop_drawing(stations, loop.name),
+        "words": in_order(stations),
+        "figures": _figures(result) if result else [],
+        "basis": _basis(result) if result else "",
+    }
+
+
+def _station(build, step, result):
+    name = step.line.role.name
+    lines = [step.line.part.name]
+    node = ""
+    if result is not None:
+        node = f"{float(result.nodes[name]):.1f} °C"
+        if name in result.components:
+            cooled = build.cooled_by(build.line(name))
+            lines.append(f"{cooled.role} {float(result.components[name]):.0f} °C")
+        if name in result.radiators:
+            lines.append(f"{float(result.radiators[name].heat):.0f} W")
+    return Station(SHAPES.get(step.line.part.kind, "passive"), name, tuple(lines), node)
+
+
+def _figures(result):
+    return [
+        (_("flow"), format_quantity(float(result.flow) * LITRES_A_MINUTE, "L/min", 2)),
+        (_("mean coolant over the room"), format_quantity(float(result.mean_over_room), "K", 3)),
+        (_("warmest coolant"), format_quantity(float(result.warmest), "degC", 3)),
+        (_("heat into the coolant"), format_quantity(float(result.heat), "W", 3)),
+        *((_("%(part)s gives off") % {"part": name}, format_quantity(float(one.heat), "W", 3))
+          for name, one in result.radiators.items()),
+    ]  # fmt: skip
+
+
+def _basis(result):
+    room = format_quantity(float(result.room), "degC", 3)
+    return _("temperatures by the thermal model at full load in a room of %(room)s") % {"room": room}
