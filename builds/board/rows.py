@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from builds.jobs.models import LINE_OF_STAGES
-from builds.labour.days import said
+from builds.labour.days import short
 from builds.labour.forecast import HOURS, NOTHING
 from builds.labour.rows import hours_text
 from builds.plots.gauge import stage_gauge
@@ -72,13 +72,13 @@ def _row(sight, today, currency, is_owner):
 def dates(outlook):
     """(promise, forecast, days in hand, tone) of a job in words."""
     if not outlook.states and not outlook.missing:
-        return (said(outlook.job.promise) if outlook.job.promise else "–"), "", "", ""
-    forecast, days = said(outlook.forecast.day), outlook.in_hand
+        return (short(outlook.job.promise) if outlook.job.promise else "–"), "", "", ""
+    forecast, days = short(outlook.forecast.day), outlook.in_hand
     if outlook.forecast.undated:
         forecast = _("%(day)s at best") % {"day": forecast}
     if days is None:
         return "–", _("ready %(day)s") % {"day": forecast}, "", ""
-    promise = said(outlook.job.promise)
+    promise = short(outlook.job.promise)
     if days < 0:
         return promise, forecast, ngettext("%(n)s day late", "%(n)s days late", -days) % {"n": -days}, "late"
     return promise, forecast, ngettext("%(n)s day in hand", "%(n)s days in hand", days) % {"n": days}, "early"

@@ -95,13 +95,16 @@ def _worst(sight):
 
 
 def _waits(sight, today):
-    """As in “waits for pump, due Thu 3 Dec and 2 more”; empty when nothing is missing."""
+    """As in “waits for pump, due Thu 3 Dec, and 2 more; coolant is late”; empty when nothing is missing."""
     parts = _worst(sight)
     if not parts:
         return ""
-    more = len(parts) - 1
-    first = _("waits for %(part)s") % {"part": missing_text(parts[0], today)}
-    return first + (_(" and %(more)s more") % {"more": more} if more else "")
+    first, others = parts[0], parts[1:]
+    text = _("waits for %(part)s") % {"part": missing_text(first, today)}
+    if others:
+        text += _(", and %(more)s more") % {"more": len(others)}
+    late = [part.role for part in others if part.is_late(today)]
+    return text + (_("; late: %(roles)s") % {"roles": ", ".join(late)} if late else "")
 
 
 def _is_late(sight, today):

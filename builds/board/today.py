@@ -12,7 +12,7 @@ from builds.labour.days import said
 from builds.labour.durations import clock_text
 from builds.labour.models import HoursEntry
 from builds.labour.outlook import tally_of
-from builds.labour.rows import hours_text
+from builds.labour.rows import left_text
 from builds.quotes.models import Issue
 from parts.orders.models import OrderLine, Share
 from parts.templatetags.bench import money
@@ -88,7 +88,7 @@ def ready_tasks(sights):
                     str(sight.job),
                     sight.job.title,
                     address("labour:plan", sight.job.number),
-                    hours_text(tally_of(state.task, False).left),
+                    left_text(tally_of(state.task, False).left),
                     in_hand or promise,
                     tone,
                     state.task.caution,

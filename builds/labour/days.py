@@ -11,12 +11,21 @@ from django.utils.translation import get_language
 
 def said(day):
     """A day in words, with its year only when that is another one: "Thu 3 Dec"."""
-    return _said(day, day.year == timezone.localdate().year, get_language())
+    return _said(day, "D j M" if _is_this_year(day) else "j M Y", get_language())
 
 
-@lru_cache(maxsize=2048)  # a board says the same few days over and over
-def _said(day, this_year, _language):
-    return date_format(day, "D j M" if this_year else "j M Y")
+def short(day):
+    """A day in a column of dates: "3 Dec"."""
+    return _said(day, "j M" if _is_this_year(day) else "j M Y", get_language())
+
+
+def _is_this_year(day):
+    return day.year == timezone.localdate().year
+
+
+@lru_cache(maxsize=4096)  # a board says the same few days over and over
+def _said(day, form, _language):
+    return date_format(day, form)
 
 
 def working_day(start, days):

@@ -102,7 +102,7 @@ class HoursForm(CarefulForm):
     entry: the entry to correct, None for a new one. tasks: the tasks to choose from.
     """
 
-    task = TaskChoice(Task.objects.none(), label=_("Task"))
+    task = TaskChoice(Task.objects.none(), label=_("Task"), empty_label=_("choose the task"))
     who = forms.ModelChoiceField(Person.objects.none(), label=_("Who"), empty_label=None)
     started_at = _moment(_("From"))
     ended_at = _moment(_("Until"), required=False)

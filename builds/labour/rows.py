@@ -21,6 +21,11 @@ def hours_text(hours):
     return number_format(f"{hours:.1f}".removesuffix(".0"))
 
 
+def left_text(hours):
+    """What is left of an estimate."""
+    return _("%(left)s h left") % {"left": hours_text(hours)} if hours else _("no hours left")
+
+
 def tally_text(tally):
     """A tally's hours as ready strings."""
     return {name: hours_text(getattr(tally, name)) for name in ("quoted", "logged", "left")}
@@ -100,7 +105,7 @@ def tasks_to_start(outlooks, running, recent):
             mine = running is not None and running.task_id == state.task.pk
             if state.state in (READY, RUNNING) and not mine:
                 found.append(
-                    {"task": state.task, "job": outlook.job, "left": hours_text(tally_of(state.task, False).left)}
+                    {"task": state.task, "job": outlook.job, "left": left_text(tally_of(state.task, False).left)}
                 )
     rank = {pk: number for number, pk in reversed(list(enumerate(recent)))}
     return sorted(found, key=lambda row: rank.get(row["task"].pk, len(recent)))

@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -12,6 +13,7 @@ from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 from parts.workshop.middleware import way_back
 
+from .days import said
 from .forms import LayOutForm, TaskForm
 from .models import HoursEntry, Task
 from .outlook import outlooks
@@ -35,9 +37,15 @@ def plan(request, number):
     job = _job(request, number)
     outlook = outlooks([job], weekly_hours=request.workshop.weekly_hours)[job.pk]
     running = HoursEntry.objects.running_of(request.user)
-    context = {"job": job, "rows": plan_rows(outlook, running), "total": tally_text(outlook.tally)}
+    context = {
+        "job": job,
+        "rows": plan_rows(outlook, running),
+        "total": tally_text(outlook.tally),
+        "forecast": (said(outlook.forecast.day), outlook.forecast.why),
+    }
     if request.user.is_owner and job.is_live:
         context |= {"spec": SpecVersion.objects.current_for(job), "form": LayOutForm(person=request.user)}
+        context["arrange"] = "arrange" in request.GET
     return answer(request, "labour/plan.html", context)
 
 
@@ -101,7 +109,7 @@ def task_move(request, pk, way):
     task = _task(request, pk)
     with acting(request):
         task.shift(request.user, up=way == "up")
-    return redirect("labour:plan", task.job.number)
+    return redirect(f"{reverse('labour:plan', args=[task.job.number])}?arrange=1")
 
 
 @for_workshop

@@ -37,7 +37,7 @@ def test_a_line_says_all_of_a_job(owner_client):
     assert "Client of the scene" in board
     assert "stage 4 of 7: gathering" in board
     assert "Rinse 2" in board, "the first task not done whose part is here or expected"
-    assert "role 3, not ordered and 1 more" in board
+    assert "role 3, not ordered, and 1 more" in board
     assert "1.5 of 20 h" in board
     assert "1,240.00" in board
     assert "late" in board
