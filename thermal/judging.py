@@ -141,7 +141,7 @@ def _fans(result):
         if 0.0 < speed < radiator.fans.start_speed:
             yield Remark("start", {"name": name, "speed": speed, "start": radiator.fans.start_speed}, name)
         part = float(result.radiators[name].fan_part)
-        if speed > 0.0 and part < STALL_PART:
+        if 0.0 < part < STALL_PART:
             yield Remark("stall", {"name": name, "part": part, "stall": STALL_PART}, name)
         if radiator.draws_from == radiator.blows_to == "case":
             yield Remark("case to case", {"name": name}, name)

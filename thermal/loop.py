@@ -210,10 +210,10 @@ def _radiator_result(radiator, balance, heat, case, now):
         air_flow=air.breeze.flow,
         air_pressure_drop=air.breeze.pressure_drop,
         fan_part=air.breeze.part,
-        ua=now.overall[radiator.name],
+        ua=np.where(air.capacity > 0.0, now.overall[radiator.name], 0.0)[()],
         conductance=now.conductances[radiator.name],
         air_inlet=inlet,
-        air_outlet=inlet + np.where(air.capacity > 0.0, heat / air.capacity, 0.0),
+        air_outlet=inlet + np.where(air.capacity > 0.0, heat / air.capacity, 0.0)[()],
     )
 
 

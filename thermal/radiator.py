@@ -220,9 +220,10 @@ class Radiator(Component):
             pressure = strength * self.fans.pressure(part * self.fans.free_flow)
             return pressure - self.air_pressure_drop(np.maximum(part * free, 1e-12), air)
 
-        part = falling_root(excess, self._last_gain(excess), 1.0, near) if running else np.zeros_like(free)
-        flow = part * free * (np.asarray(self.fan_speed) > 0.0)
-        return Breeze(flow, self.air_pressure_drop(np.maximum(flow, 1e-12), air), part)
+        part = falling_root(excess, self._last_gain(excess), 1.0, near) if running else 0.0
+        part = np.where(np.asarray(self.fan_speed) > 0.0, part, 0.0)[()]
+        flow = part * free
+        return Breeze(flow, np.where(flow > 0.0, self.air_pressure_drop(np.maximum(flow, 1e-12), air), 0.0)[()], part)
 
     def _last_gain(self, excess):
         """A part of free flow below the highest crossing: 0, unless a measured curve rises somewhere."""

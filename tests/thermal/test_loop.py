@@ -12,7 +12,9 @@ from thermal.air import density
 from thermal.component import Reservoir
 from thermal.coolant import Coolant
 from thermal.faults import LoopFault
+from thermal.judging import judge
 from thermal.loop import Factors, Loop, solve
+from thermal.tubing import Tubing
 
 ROOM = st.just("room")
 
@@ -205,6 +207,25 @@ def test_no_heat_at_all_leaves_everything_at_room_temperature():
     result = solve(loop(pump(heat=0.0), block(heat=0.0), radiator()))
     assert list(result.nodes.values()) == pytest.approx([22.0] * 3, abs=1e-9)
     assert result.converged
+
+
+@pytest.mark.parametrize("still", [{"fan_speed": 0.0}, {"stopped": 3}])
+def test_a_radiator_without_wind_carries_nothing(still):
+    result = solve(loop(pump(), block(), radiator(), radiator("top", reference_drop=0.0, **still)))
+    top = result.radiators["top"]
+    assert [top.heat, top.air_flow, top.air_pressure_drop, top.fan_part, top.ua, top.conductance] == [0.0] * 6
+    assert top.air_outlet == 22.0
+    assert result.converged
+    without = solve(loop(pump(), block(), radiator()))
+    assert result.components["processor"] == pytest.approx(without.components["processor"], abs=0.001)
+    assert "stall" not in [remark.key for remark in judge(result)]
+
+
+def test_a_loop_without_any_drop_runs_at_free_flow():
+    free = loop(
+        pump(), block(reference_drop=0.0), radiator(reference_drop=0.0), tubing=Tubing(length=0.0, fitting_loss=0.0)
+    )
+    assert solve(free).flow == pytest.approx(16.0 / 60000.0)
 
 
 def test_a_loop_without_blocks_still_runs():
