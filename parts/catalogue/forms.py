@@ -1,6 +1,7 @@
 """A part's form, made from what its kind declares."""
 
 from django import forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from parts.kinds import FactError, read_fact, write_fact
@@ -14,7 +15,7 @@ class FactField(forms.Field):
 
     def __init__(self, spec):
         self.spec = spec
-        super().__init__(label=spec.label, help_text=spec.help, required=False, widget=self._widget(spec))
+        super().__init__(label=capfirst(spec.label), help_text=spec.help, required=False, widget=self._widget(spec))
 
     @staticmethod
     def _widget(spec):
@@ -56,7 +57,8 @@ class PartForm(CarefulModelForm):
 
     origin = forms.ChoiceField(
         label=_("Where these facts come from"), choices=Fact.ORIGINS, initial=Fact.DECLARED,
-        widget=forms.RadioSelect, help_text=_("Kept with each fact you change here; the others keep their own."),
+        widget=forms.RadioSelect(attrs={"class": "in-a-row"}),
+        help_text=_("Kept with each fact you change here; the others keep their own."),
     )  # fmt: skip
 
     class Meta:

@@ -2,7 +2,7 @@ from django.db import models, transaction
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from parts.kinds import FactError, check_value, get_kind, kind_choices, show_fact
+from parts.kinds import FactError, brief_fact, check_value, get_kind, kind_choices, show_fact
 from parts.workshop import audit
 from parts.workshop.models import Versioned
 from parts.workshop.refusal import Refused
@@ -121,9 +121,9 @@ class Part(Versioned):
 
     @property
     def in_brief(self):
-        """The first four known facts as text, for a line in a list. Uses prefetched facts."""
-        known = self.known
-        return [known[spec.name].shown for spec in self.spec.facts if spec.name in known][:4]
+        """The facts that tell parts of this kind apart, as text for a line in a list. Uses prefetched facts."""
+        known, spec = self.known, self.spec
+        return [brief_fact(spec.fact(name), known[name].value) for name in spec.brief if name in known]
 
     @transaction.atomic
     def set_fact(self, name, value, origin, by):

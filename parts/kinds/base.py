@@ -15,6 +15,7 @@ class FactSpec:
     "1" for a bare number, "count" for a whole number, "yes" for yes/no). lower, upper: bounds in `unit`,
     themselves allowed. choices: allowed texts, for text facts; empty = free text. many: a text fact holding
     several, with commas between. pattern: a regular expression each text must match, and example: what to type.
+    shown_in: another unit to show and write it in, as "%" for a share.
     needed_by: names of the checks that ask for it.
     """
 
@@ -27,6 +28,7 @@ class FactSpec:
     many: bool = False
     pattern: str = ""
     example: str = ""
+    shown_in: str = ""
     help: str = ""
     needed_by: tuple[str, ...] = ()
 
@@ -40,6 +42,7 @@ class Kind:
     """A kind of part. key: stored name; label: shown; unit: how it is counted (each, m, L).
 
     words: other words a parts list may use for it, lower case, in any language.
+    brief: names of the facts that tell parts of this kind apart, for one line of a list.
     rules: functions that take {fact name: value} and give (fact name, sentence) for a contradiction, else None.
     """
 
@@ -48,6 +51,7 @@ class Kind:
     facts: tuple[FactSpec, ...] = ()
     unit: str = "each"
     words: tuple[str, ...] = ()
+    brief: tuple[str, ...] = ()
     rules: tuple[Callable, ...] = ()
 
     def fact(self, name):

@@ -10,6 +10,7 @@ BOARD = Kind(
     key="board",
     label=_("main board"),
     words=("motherboard", "mainboard", "hauptplatine", "carte mère", "placa base", "scheda madre", "moederbord"),
+    brief=("size", "socket", "memory_type", "fan_headers"),
     facts=(
         F("size", _("board size"), choices=BOARD_SIZES, needed_by=("form factor",)),
         SOCKET,

@@ -9,6 +9,7 @@ CABLE = Kind(
     key="cable",
     label=_("cable"),
     words=("cables", "extension", "kabel", "câble", "cavo"),
+    brief=("length", "connectors"),
     facts=(
         F("length", _("length"), "mm", lower=10, upper=5000),
         F("gauge", _("wire gauge, AWG"), "count", lower=10, upper=30, needed_by=("cables",)),

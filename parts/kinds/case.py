@@ -22,6 +22,7 @@ CASE = Kind(
     key="case",
     label=_("case"),
     words=("chassis", "housing", "tower", "gehäuse", "boîtier", "caja", "behuizing", "chassi"),
+    brief=("board_sizes", "front_places", "graphics_length"),
     facts=(
         F("board_sizes", _("boards that fit"), many=True, choices=BOARD_SIZES, needed_by=("form factor",)),
         F("length", _("outside length"), "mm", lower=50, upper=1500),

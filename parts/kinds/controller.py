@@ -9,6 +9,7 @@ CONTROLLER = Kind(
     key="controller",
     label=_("controller"),
     words=("fan controller", "fan hub", "hub", "splitter cable", "steuerung", "contrôleur"),
+    brief=("outputs", "output_current"),
     facts=(
         F("outputs", _("fan outputs"), "count", lower=1, upper=24),
         F("output_current", _("current an output may give"), "A", lower=0.1, upper=10, needed_by=("power",)),

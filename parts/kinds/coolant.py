@@ -10,11 +10,12 @@ COOLANT = Kind(
     label=_("coolant"),
     unit="L",
     words=("coolant mix", "fluid", "kühlmittel", "kühlflüssigkeit", "liquide", "refrigerante", "koelvloeistof"),
+    brief=("fluid", "mass_fraction", "appearance"),
     facts=(
         F("fluid", _("base fluid"), choices=("water", "ethylene glycol", "propylene glycol"), needed_by=("thermal",)),
         F(
-            "mass_fraction", _("share of glycol by mass"), "1", lower=0, upper=0.5, needed_by=("thermal",),
-            help=_("0 for water; 30 % or 0.3 for a mixture."),
+            "mass_fraction", _("share of glycol by mass"), "1", lower=0, upper=0.5, shown_in="%",
+            needed_by=("thermal",), help=_("0 for water; 30 % or 0.3 for a mixture."),
         ),
         F("inhibited", _("holds a corrosion inhibitor"), "yes", needed_by=("metals",)),
         F("life", _("months before it is changed"), "count", lower=1, upper=60, needed_by=("care",)),

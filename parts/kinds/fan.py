@@ -10,12 +10,13 @@ FAN = Kind(
     key="fan",
     label=_("fan"),
     words=("fans", "ventilator", "lüfter", "ventilateur", "ventilador", "ventola", "fläkt", "vifte"),
+    brief=("size", "thickness", "rated_speed", "free_flow"),
     facts=(
         F("size", _("frame size"), "mm", lower=40, upper=220, needed_by=("stack", "fan pattern", "thermal")),
         F("thickness", _("thickness"), "mm", lower=8, upper=60, needed_by=("stack", "screws")),
         F("rated_speed", _("rated speed"), "rpm", lower=100, upper=10000, needed_by=("thermal",)),
         F(
-            "start_speed", _("lowest speed it starts at, of rated"), "1", lower=0, upper=1,
+            "start_speed", _("lowest speed it starts at, of rated"), "1", lower=0, upper=1, shown_in="%",
             help=_("As 30 % or 0.3."),
         ),
         F("free_flow", _("free air flow"), "m3/h", lower=1, upper=1500, needed_by=("thermal",),

@@ -18,6 +18,7 @@ FITTING = Kind(
         "fittings", "compression fitting", "plug", "adapter", "valve", "anschluss", "verschraubung", "raccord",
         "racor", "raccordo", "koppeling",
     ),
+    brief=("form", "thread", "tube_outside", "wetted_metals"),
     facts=(
         F("form", _("form"), choices=FORMS, needed_by=("take-off",)),
         F("thread", _("thread"), choices=PORT_THREADS, needed_by=("ports",)),

@@ -10,6 +10,7 @@ GRAPHICS = Kind(
     key="graphics",
     label=_("graphics board"),
     words=("gpu", "graphics", "graphics card", "video card", "grafikkarte", "carte graphique", "scheda video"),
+    brief=("board_design", "heat", "length"),
     facts=(
         F(
             "board_design", _("board design code"), needed_by=("board design",), example="K2-short",

@@ -10,6 +10,7 @@ GRAPHICS_BLOCK = Kind(
     key="graphics_block",
     label=_("graphics block"),
     words=("gpu block", "gpu water block", "full cover block", "gpu-kühler", "vga block"),
+    brief=("board_designs", "resistance", "wetted_metals"),
     facts=(
         F(
             "board_designs", _("board design codes it fits"), many=True, needed_by=("board design",),

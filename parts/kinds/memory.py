@@ -10,6 +10,7 @@ MEMORY = Kind(
     key="memory",
     label=_("memory"),
     words=("ram", "memory kit", "dimm", "arbeitsspeicher", "speicher", "mémoire", "memoria", "geheugen"),
+    brief=("memory_type", "capacity", "height"),
     facts=(
         F("memory_type", _("memory type"), choices=MEMORY_TYPES),
         F("capacity", _("capacity"), "GB", lower=1, upper=2048, help=_("Of the whole kit.")),

@@ -9,6 +9,7 @@ POWER_SUPPLY = Kind(
     key="power_supply",
     label=_("power supply"),
     words=("psu", "power supply unit", "netzteil", "alimentation", "fuente", "alimentatore", "voeding"),
+    brief=("rated_power", "length"),
     facts=(
         F("rated_power", _("rated power"), "W", lower=50, upper=3000, needed_by=("power",)),
         F("length", _("length"), "mm", lower=50, upper=300),

@@ -10,6 +10,7 @@ PROCESSOR = Kind(
     key="processor",
     label=_("processor"),
     words=("cpu", "prozessor", "processeur", "procesador", "processore"),
+    brief=("socket", "heat", "limit"),
     facts=(
         SOCKET,
         HEAT,

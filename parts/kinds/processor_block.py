@@ -10,6 +10,7 @@ PROCESSOR_BLOCK = Kind(
     key="processor_block",
     label=_("processor block"),
     words=("cpu block", "cpu water block", "cpu-kühler", "waterblock cpu"),
+    brief=("sockets", "resistance", "wetted_metals"),
     facts=(
         F(
             "sockets", _("sockets it mounts on"), many=True, needed_by=("socket",), example="S-17, S-21",

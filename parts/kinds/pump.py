@@ -9,5 +9,6 @@ PUMP = Kind(
     key="pump",
     label=_("pump"),
     words=("pumpe", "pompe", "bomba", "pompa", "pomp"),
+    brief=("max_flow", "max_pressure_head", "heat"),
     facts=(*shared.PUMP, shared.VOLUME, shared.MAX_PRESSURE),
 )

@@ -12,5 +12,6 @@ PUMP_RESERVOIR = Kind(
         "pump reservoir", "pump-res", "combo", "pump and reservoir", "pump combo", "pumpe mit ausgleichsbehälter",
         "pompe réservoir",
     ),
+    brief=("max_flow", "max_pressure_head", "volume", "height"),
     facts=(*shared.PUMP, *shared.RESERVOIR),
 )  # fmt: skip

@@ -25,6 +25,7 @@ RADIATOR = Kind(
     key="radiator",
     label=_("radiator"),
     words=("rad", "radiators", "radiateur", "radiador", "radiatore", "wärmetauscher"),
+    brief=("sections", "section_size", "thickness", "fins_per_inch"),
     facts=(
         F("sections", _("fan sections"), "count", lower=1, upper=9, needed_by=("thermal", "stack"),
           help=_("How many fans cover one side, in a row.")),

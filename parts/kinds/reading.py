@@ -5,7 +5,7 @@ import re
 
 from django.utils.translation import gettext as _
 
-from thermal.units import QuantityError, format_quantity, numeral, read_quantity, symbol
+from thermal.units import QuantityError, convert, format_quantity, numeral, read_quantity, symbol
 
 from .shared import ALIASES
 
@@ -45,14 +45,24 @@ def write_fact(spec, value):
         return value
     if spec.unit == "yes":
         return _("yes") if value else _("no")
-    return f"{value:.12g} {'' if spec.unit == 'count' else symbol(spec.unit)}".strip()
+    if spec.shown_in:
+        value = convert(value, spec.unit, spec.shown_in)
+    return f"{value:.12g} {'' if spec.unit == 'count' else symbol(spec.shown_in or spec.unit)}".strip()
 
 
 def show_fact(spec, value):
     """A stored value for the eye: four figures and the unit."""
     if spec.is_text or spec.unit == "yes":
         return write_fact(spec, value)
-    return f"{value:g}" if spec.unit == "count" else format_quantity(value, spec.unit, 4)
+    if spec.unit == "count":
+        return f"{value:g}"
+    unit = spec.shown_in or spec.unit
+    return format_quantity(convert(value, spec.unit, unit), unit, 4)
+
+
+def brief_fact(spec, value):
+    """A stored value for a line without room for its name: a bare count says what it counts."""
+    return f"{value:g} {spec.label}" if spec.unit == "count" else show_fact(spec, value)
 
 
 def check_value(spec, value):

@@ -9,5 +9,6 @@ RESERVOIR = Kind(
     key="reservoir",
     label=_("reservoir"),
     words=("res", "tank", "ausgleichsbehälter", "réservoir", "depósito", "serbatoio"),
+    brief=("volume", "height"),
     facts=(*shared.RESERVOIR, shared.PORT_THREAD, shared.WETTED_METALS, shared.WETTED_PLASTICS),
 )

@@ -10,6 +10,7 @@ SENSOR = Kind(
     key="sensor",
     label=_("sensor"),
     words=("flow meter", "temperature sensor", "fühler", "durchflusssensor", "capteur", "sonde"),
+    brief=("measures", "port_thread"),
     facts=(
         F("measures", _("what it measures"), choices=("temperature", "flow", "level", "pressure")),
         PORT_THREAD,

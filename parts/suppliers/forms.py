@@ -8,11 +8,11 @@ from .models import Supplier, SupplierPrice
 
 
 class SupplierForm(CarefulModelForm):
-    carriage = AmountField(label=_("usual carriage"), min_value=0, decimal_places=2, max_digits=10)
+    carriage = AmountField(label=_("Usual carriage"), min_value=0, decimal_places=2, max_digits=10)
     free_carriage_from = AmountField(
-        label=_("carriage free from"), min_value=0, decimal_places=2, max_digits=12, required=False
+        label=_("Carriage free from"), min_value=0, decimal_places=2, max_digits=12, required=False
     )
-    minimum_order = AmountField(label=_("minimum order"), min_value=0, decimal_places=2, max_digits=12, required=False)
+    minimum_order = AmountField(label=_("Minimum order"), min_value=0, decimal_places=2, max_digits=12, required=False)
 
     class Meta:
         model = Supplier
@@ -33,9 +33,9 @@ class SupplierForm(CarefulModelForm):
 class PriceForm(CarefulModelForm):
     """What one supplier asks for one part."""
 
-    price = AmountField(label=_("price"), min_value=0, decimal_places=4, max_digits=12)
+    price = AmountField(label=_("Price"), min_value=0, decimal_places=4, max_digits=12)
     pack_size = AmountField(
-        label=_("pack size"), decimal_places=3, max_digits=10, initial=1,
+        label=_("Pack size"), decimal_places=3, max_digits=10, initial=1,
         help_text=_("How much that price buys, in the part's unit: 1, or 10 for a bag of ten."),
     )  # fmt: skip
 

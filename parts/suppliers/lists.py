@@ -4,6 +4,7 @@ from django.db import transaction
 from django.db.models import ProtectedError
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from parts.catalogue.drafts import ImportDraft
 from parts.catalogue.models import Fact, Part
@@ -20,8 +21,12 @@ def save_list(draft, by):
     draft.claim()
     reading = draft.read(Supplier.objects.currencies())
     if reading.problems:
-        count = len({problem.row for problem in reading.problems})
-        words = _("Nothing was saved: %(count)d rows still have a problem. Correct them or leave them out.")
+        count = len(reading.wrong)
+        words = ngettext(
+            "Nothing was saved: %(count)d row still has a problem. Correct it or leave it out.",
+            "Nothing was saved: %(count)d rows still have a problem. Correct them or leave them out.",
+            count,
+        )
         raise Refused(words % {"count": count})
     if not reading.lines:
         raise Refused(_("There is no row to save in this list."))

@@ -143,6 +143,13 @@ class AmountField(forms.DecimalField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
         super().__init__(**kwargs)
 
+    def prepare_value(self, value):
+        """Stored amounts without the zeros that only their column has: 148, 4.90, 1."""
+        if not isinstance(value, Decimal):
+            return value
+        text = f"{value.normalize():f}"
+        return f"{text}0" if self.decimal_places != 1 and "." in text and len(text.partition(".")[2]) == 1 else text
+
     def to_python(self, value):
         if value in self.empty_values or isinstance(value, Decimal):
             return super().to_python(value)

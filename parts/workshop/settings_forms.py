@@ -12,17 +12,17 @@ from .models import Person, TaxRule, Workshop
 
 
 class WorkshopForm(CarefulModelForm):
-    time_zone = forms.ChoiceField(label=_("time zone"))
+    time_zone = forms.ChoiceField(label=_("Time zone"))
     weekly_hours = AmountField(
-        label=_("bench hours a week"), min_value=Decimal("0.5"), max_value=400, decimal_places=1, max_digits=5,
+        label=_("Bench hours a week"), min_value=Decimal("0.5"), max_value=400, decimal_places=1, max_digits=5,
         help_text=_("All hands together, hours really spent at the bench."),
     )  # fmt: skip
     margin_percent = AmountField(
-        label=_("usual margin on parts, %"), min_value=0, max_value=95, decimal_places=2, max_digits=5,
+        label=_("Usual margin on parts, %"), min_value=0, max_value=95, decimal_places=2, max_digits=5,
         help_text=_("Per cent of the selling price."),
     )  # fmt: skip
     room_warmest_c = QuantityField(
-        label=_("warmest room assumed"), unit="degC", lower=5, upper=50,
+        label=_("Warmest room assumed"), unit="degC", lower=5, upper=50,
         help_text=_("What a new job's cooling is reckoned for, as in 26 °C."),
     )  # fmt: skip
 
@@ -60,7 +60,7 @@ class PersonForm(CarefulModelForm):
     """Somebody who works here. A password is typed for them, and only when it is to be new."""
 
     password_new = forms.CharField(
-        label=_("new password"), required=False, strip=False, max_length=128,
+        label=_("New password"), required=False, strip=False, max_length=128,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text=_("At least ten characters; leave empty to keep the present one."),
     )  # fmt: skip
@@ -68,7 +68,7 @@ class PersonForm(CarefulModelForm):
     class Meta:
         model = Person
         fields = ["username", "first_name", "last_name", "email", "role", "is_active"]
-        labels = {"username": _("name to sign in with"), "is_active": _("may sign in")}
+        labels = {"username": _("Name to sign in with"), "is_active": _("May sign in")}
         help_texts = {
             "username": _("Letters, digits and @ . + - _."),
             "role": _("The owner sees everything; the workshop role sees no prices and no client's contact."),
@@ -79,7 +79,7 @@ class PersonForm(CarefulModelForm):
         super().__init__(*args, **kwargs)
         if not self.instance.pk:
             self.fields["password_new"].required = True
-            self.fields["password_new"].label = _("password")
+            self.fields["password_new"].label = _("Password")
             self.fields["password_new"].help_text = _("At least ten characters; tell it them by word of mouth.")
             del self.fields["is_active"]
 
@@ -101,7 +101,7 @@ class PersonForm(CarefulModelForm):
 
 
 class TaxRuleForm(CarefulModelForm):
-    percent = AmountField(label=_("per cent"), min_value=0, max_value=100, decimal_places=3, max_digits=6)
+    percent = AmountField(label=_("Per cent"), min_value=0, max_value=100, decimal_places=3, max_digits=6)
 
     class Meta:
         model = TaxRule

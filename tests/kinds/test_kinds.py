@@ -24,6 +24,7 @@ def test_each_fact_is_declared_whole(kind):
     assert len(names) == len(set(names))
     labels = [str(spec.label) for spec in kind.facts]
     assert len(labels) == len(set(labels)), "two facts would look alike on a form"
+    assert set(kind.brief) <= set(names)
     for spec in kind.facts:
         assert len(spec.name) <= 40
         assert spec.is_text or (spec.unit == "yes") or spec.lower < spec.upper, spec.name

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from parts.kinds import FactError, all_kinds, get_kind, read_fact, show_fact, write_fact
+from parts.kinds import FactError, all_kinds, brief_fact, get_kind, read_fact, show_fact, write_fact
 
 EVERY_FACT = [pytest.param(spec, id=f"{kind.key}.{spec.name}") for kind in all_kinds().values() for spec in kind.facts]
 
@@ -113,3 +113,10 @@ def test_a_fact_is_shown_with_its_unit():
     assert show_fact(fact("fan", "free_flow"), 103.639660) == "103.6 m³/h"
     assert show_fact(fact("radiator", "sections"), 3.0) == "3"
     assert show_fact(fact("coolant", "inhibited"), 1.0) == "yes"
+    assert show_fact(fact("coolant", "mass_fraction"), 0.3) == "30 %"
+    assert write_fact(fact("fan", "start_speed"), 0.07) == "7 %"
+
+
+def test_a_bare_count_says_what_it_counts():
+    assert brief_fact(fact("radiator", "sections"), 3.0) == "3 fan sections"
+    assert brief_fact(fact("radiator", "thickness"), 30.0) == "30 mm"

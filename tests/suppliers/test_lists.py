@@ -90,7 +90,7 @@ def test_what_was_saved_is_there_for_a_spec(owner_client, draft):
 
 def test_nothing_is_saved_while_one_row_has_a_problem(owner_client, draft):
     page = save(owner_client, draft).content.decode()
-    assert "Nothing was saved: 1 rows still have a problem" in page
+    assert "Nothing was saved: 1 row still has a problem" in page
     assert not Part.objects.exists()
     assert not Supplier.objects.exists()
     draft.refresh_from_db()
