@@ -80,13 +80,14 @@ class Drafting:
         if not self.is_variation:
             return laying.part_rows(self.spec, self.currency) + laying.work_rows(self.quote.job)
         agreed = self.quote.alters
-        prices = dict(
+        agreed_lines = (
             self.lines.model.objects.filter(issue__quote__job=self.quote.job_id, issue__state=self.State.ACCEPTED)
             .filter(kind=laying.PART, quantity__gt=0)
             .order_by("issue__decided_at")
-            .values_list("role", "unit_price")
+            .values_list("role", "unit_price", "unit_cost")
         )
-        return laying.change_rows(agreed.spec, self.spec, prices, self.currency)
+        terms = {role: (price, cost) for role, price, cost in agreed_lines}
+        return laying.change_rows(agreed.spec, self.spec, terms, self.currency)
 
     @transaction.atomic
     def lay_again(self, spec, by):

@@ -10,6 +10,7 @@ from builds.labour.models import Task
 from builds.specs.costs import costs_of
 from parts.workshop.money import shared
 
+NOTHING = (Decimal(0), Decimal(0))
 PART, LABOUR, OTHER = "part", "labour", "other"
 HOURS_AS = "EUR"  # hours keep two decimals, as this currency does
 
@@ -58,10 +59,11 @@ def work_rows(job):
     ]
 
 
-def change_rows(agreed, spec, agreed_prices, currency):
+def change_rows(agreed, spec, agreed_terms, currency):
     """What a newer spec version adds and takes away: rows with the quantity that changes, taken away negative.
 
-    agreed_prices: {role: price each the client agreed}; what goes is credited at that price.
+    agreed_terms: {role: (price each the client agreed, its cost)}; what goes is credited at that price, and its cost
+    is taken as saved: not bought yet, or on its way back.
     """
     before = {line.role_id: line for line in agreed.lines.select_related("role", "part")}
     after = {line.role_id: line for line in spec.lines.select_related("role", "part")}
@@ -71,15 +73,15 @@ def change_rows(agreed, spec, agreed_prices, currency):
         same = old and new and old.part_id == new.part_id and old.client_supplied == new.client_supplied
         change = new.quantity - old.quantity if same else None
         if old and (not same or change < 0):
-            rows.append(_credit(old, -old.quantity if not same else change, agreed_prices.get(role, Decimal(0))))
+            rows.append(_credit(old, change if same else -old.quantity, *agreed_terms.get(role, NOTHING)))
         if new and (not same or change > 0):
             added.append((new, new.quantity if not same else change))
     costs = costs_of([line for line, _quantity in added], currency).unit
     return rows + [_part_row(line, quantity, costs.get(line.part_id)) for line, quantity in added]
 
 
-def _credit(line, quantity, price):
-    row = _part_row(line, quantity, Decimal(0))
+def _credit(line, quantity, price, cost):
+    row = _part_row(line, quantity, cost)
     return row | {"unit_price": price, "by_hand": True, "remark": _("comes out again")}
 
 

@@ -43,6 +43,11 @@ def test_its_lines_are_the_difference(change):
     assert change.figures().totals.total == D("42.00")
 
 
+def test_what_comes_out_counts_as_saved_for_the_owner(change):
+    """120.00 + 4.00 go in, 80.00 + 16.00 come out at cost; 35.00 net is asked."""
+    assert change.figures().keep.contribution == D("7.00")
+
+
 def test_more_of_the_same_is_at_todays_price(agreed, spec, job, owner):
     made = spec.copy(owner)
     made.lines.filter(role__name="fans").update(quantity=D(8))
