@@ -73,10 +73,37 @@ def _circuit(build, lines):
     for line in lines:
         for metal in metals_of(line):
             holders.setdefault(metal, []).append(line)
-    found = []
+    usual = _eats_solder(holders)
+    found = [_solder(holders, usual)] if usual else []
     for one, other in combinations(sorted(holders), 2):
-        found += _pair(one, other, holders)
+        if not ("tin solder" in (one, other) and {one, other} & usual):
+            found += _pair(one, other, holders)
     return found + (_inhibitor(build, holders, lines) if len(holders) > 1 else [])
+
+
+def _eats_solder(holders):
+    """Metals beside which solder is eaten, where all the solder is inside radiators, as is usual."""
+    solder = holders.get("tin solder", ())
+    if not all(line.kind == "radiator" for line in solder):
+        return set()
+    others = set(holders) - {"tin solder"} if solder else set()
+    return {
+        metal for metal in others if couple("tin solder", metal)[1] == "tin solder" and severity("tin solder", metal)
+    }
+
+
+def _solder(holders, others):
+    """One note for all the solder inside radiators, however many metals it meets."""
+    most = max(couple("tin solder", metal)[0] for metal in others)
+    return RULE.note(
+        _("Tin solder inside %(radiators)s meets %(metals)s, up to %(volts)s V apart.")
+        % {
+            "radiators": _names(holders["tin solder"]), "metals": ", ".join(sorted(others)),
+            "volts": f"{most / 100:.2f}",
+        },
+        _("That is usual in radiators; a coolant with inhibitor keeps it whole."),
+        *holders["tin solder"], metals=", ".join(sorted(others)), volts=most / 100,
+    )  # fmt: skip
 
 
 def _pair(one, other, holders):
@@ -86,25 +113,25 @@ def _pair(one, other, holders):
     apart, anode = couple(one, other)
     cathode = other if anode == one else one
     said = {
-        "one": cathode, "other": anode, "volts": f"{apart / 100:.2f}",
-        "noble": _names(holders[cathode]), "base": _names(holders[anode]),
+        "anode": anode.capitalize(), "in": _names(holders[anode]), "volts": f"{apart / 100:.2f}",
+        "cathode": cathode, "beside": _names(holders[cathode]),
     }  # fmt: skip
     lines = dict.fromkeys([*holders[anode], *holders[cathode]])
-    numbers = {"anode": anode, "cathode": cathode, "volts": apart / 100}
-    if anode == "tin solder" and all(line.kind == "radiator" for line in holders[anode]):
-        weight, action = "note", _("Solder inside a radiator is usual; a coolant with inhibitor keeps it whole.")
-    elif weight == "stop":
-        action = _("Never mix these in one loop; choose parts without %(metal)s.") % {"metal": anode}
-    elif weight == "note":
-        action = _("Passive stainless beside copper does well in a coolant with inhibitor.")
-    elif {one, other} == {"nickel", "silver"}:
-        action = _("Use no silver biocide with nickel plate: where the plate is thin, it lifts.")
-    else:
-        action = _("Change one of the parts, or use a coolant with inhibitor and look at the metal yearly.")
-    sentence = _("%(other)s (%(base)s) and %(one)s (%(noble)s) are %(volts)s V apart; %(other)s is the one eaten.")
+    sentence = _("%(anode)s (%(in)s) beside %(cathode)s (%(beside)s): %(volts)s V apart, and the former is eaten.")
     if weight in {"stop", "caution"} and _small(holders[anode]) and not _small(holders[cathode]):
         sentence += " " + _("A small anode beside a large cathode goes fastest.")
-    return [getattr(RULE, weight)(sentence % said, action, *lines, **numbers)]
+    numbers = {"anode": anode, "cathode": cathode, "volts": apart / 100}
+    return [getattr(RULE, weight)(sentence % said, _what_to_do(weight, anode, {one, other}), *lines, **numbers)]
+
+
+def _what_to_do(weight, anode, pair):
+    if weight == "stop":
+        return _("Never mix these in one loop; choose parts without %(metal)s.") % {"metal": anode}
+    if weight == "note":
+        return _("Passive stainless beside copper does well in a coolant with inhibitor.")
+    if pair == {"nickel", "silver"}:
+        return _("Use no silver biocide with nickel plate: where the plate is thin, it lifts.")
+    return _("Change one of the parts, or use a coolant with inhibitor and look at the metal yearly.")
 
 
 def _small(lines):
@@ -112,7 +139,9 @@ def _small(lines):
 
 
 def _names(lines):
-    return ", ".join(dict.fromkeys(line.part for line in lines))
+    """At most two of the parts by name; the finding lists them all."""
+    names = list(dict.fromkeys(line.part for line in lines))
+    return ", ".join(names[:2]) + (_(" and %(n)d more") % {"n": len(names) - 2} if len(names) > 2 else "")
 
 
 def _inhibitor(build, holders, lines):

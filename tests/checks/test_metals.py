@@ -38,7 +38,7 @@ def test_copper_brass_and_nickel_pass():
 def test_active_beside_noble_stops(active, noble):
     found = check(build(wetted("radiator", active), wetted("processor_block", noble), SAFE))
     assert len(stops(found)) == 1
-    assert f"{active} is the one eaten" in stops(found)[0]
+    assert stops(found)[0].startswith(f"{active.capitalize()} (the radiator) beside {noble} (the processor_block)")
 
 
 def test_an_aluminium_loop_may_have_steel():
@@ -54,6 +54,18 @@ def test_solder_inside_a_radiator_is_a_note_elsewhere_a_caution():
     inside = check(build(wetted("radiator", "copper, tin solder"), SAFE))
     assert (len(notes(inside)), cautions(inside)) == (1, [])
     assert cautions(check(build(wetted("processor_block", "copper, tin solder"), SAFE)))
+
+
+def test_solder_inside_radiators_is_said_once():
+    core = wetted("radiator", "copper, brass, tin solder")
+    found = check(build(core, wetted("processor_block", "nickel"), SAFE))
+    assert len(notes(found)) == 1
+    assert "meets brass, copper, nickel, up to 0.35 V apart" in notes(found)[0]
+    assert not cautions(found)
+
+
+def test_solder_beside_an_active_metal_is_judged_as_any_pair():
+    assert cautions(check(build(wetted("radiator", "tin solder"), wetted("pump", "aluminium"), SAFE)))
 
 
 def test_nickel_with_silver_is_a_caution_though_it_passes_by_the_index():

@@ -31,6 +31,7 @@ def test_what_fits_says_so_and_the_rest_says_why_not(spec):
     found = tried(spec, "front radiator")
     assert (found["slim"].fits, found["slim"].unknown) == (True, ())
     assert "85 mm deep" in found["thick"].stops[0].sentence
+    assert "aluminium" in found["alloy"].stops[0].sentence.casefold()
     assert "eaten" in found["alloy"].stops[0].sentence
     assert any("3×140" in finding.sentence for finding in found["wide"].stops)
     assert next(iter(found)) in {"slim", f"Saltmarsh front radiator {spec.job.number}"}
