@@ -10,7 +10,7 @@ def account_of(job):
 
     agreed, variations: accepted issues in order. bills: (bill, paid). open: what is still to be paid.
     """
-    quotes = job.quotes.prefetch_related("issues").order_by("number")
+    quotes = job.quotes.prefetch_related("issues__lines").order_by("number")
     issues = [(quote, issue) for quote in quotes for issue in quote.issues.all() if issue.state == ACCEPTED]
     if not issues:
         return None

@@ -49,23 +49,24 @@ def limit_lines(machine, limits):
 def judge(measured, machine, limits):
     """Too little in, or a level that falls, fails; more than the loop can hold is not judged: something is wrong."""
     known = bool(machine.volume_l) and not machine.without_volume
-    numbers = [(_("went in"), measured["volume_in"], "L"), (_("topped up"), measured["top_up"], "mL")]
+    numbers = ()
     if known:
-        numbers.insert(1, (_("held by the parts' facts"), machine.volume_l, "L"))
+        share = (measured["volume_in"] / machine.volume_l - 1.0) * 100.0
+        numbers = ((_("held by the parts' facts"), machine.volume_l, "L"), (_("went in, more or less"), share, "%"))
     faults, doubts = list(_level_faults(measured, limits)), list(_level_doubts(measured, limits))
     if known:
         short, excess = _volume(measured["volume_in"], machine.volume_l, limits)
         faults += short
         doubts += excess
     if faults:
-        return Judgement(FAILED, tuple(faults), tuple(numbers), causes=_causes())
+        return Judgement(FAILED, tuple(faults), numbers, causes=_causes())
     if doubts:
-        return Judgement(OPEN, tuple(doubts), tuple(numbers))
+        return Judgement(OPEN, tuple(doubts), numbers)
     reasons = [_("%(v)s went in and the level stood after %(h)s.") % {
         "v": format_quantity(measured["volume_in"], "L"), "h": format_quantity(measured["hours"], "h")}]  # fmt: skip
     if not known:
         reasons.append(_("The volume was not judged: not every part's volume is known."))
-    return Judgement(PASSED, tuple(reasons), tuple(numbers))
+    return Judgement(PASSED, tuple(reasons), numbers)
 
 
 def _level_faults(measured, limits):

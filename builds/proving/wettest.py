@@ -43,14 +43,9 @@ def limit_lines(machine, limits):
 
 def judge(measured, machine, limits):
     """One drop fails at any time; a pass wants the whole day and a test that could have shown a drop."""
-    numbers = (
-        (_("time"), measured["hours"], "h"),
-        (_("at least"), limits.wet_hours, "h"),
-        (_("places with drops"), measured["drops"], "count"),
-    )
     if measured["drops"] > 0:
         reason = _("Coolant was found in %(n)d places; the limit is none.") % {"n": measured["drops"]}
-        return Judgement(FAILED, (reason,), numbers, causes=_causes())
+        return Judgement(FAILED, (reason,), causes=_causes())
     doubts = []
     if measured["hours"] < limits.wet_hours:
         told = {"typed": format_quantity(measured["hours"], "h"), "h": format_quantity(limits.wet_hours, "h")}
@@ -60,9 +55,9 @@ def judge(measured, machine, limits):
     if not measured["paper"]:
         doubts.append(_("Without paper under every joint a drop dries unseen; lay it and run the day again."))
     if doubts:
-        return Judgement(OPEN, tuple(doubts), numbers)
+        return Judgement(OPEN, tuple(doubts))
     told = {"h": format_quantity(measured["hours"], "h")}
-    return Judgement(PASSED, (_("%(h)s with the pump alone, paper dry at every joint.") % told,), numbers)
+    return Judgement(PASSED, (_("%(h)s with the pump alone, paper dry at every joint.") % told,))
 
 
 def _causes():
