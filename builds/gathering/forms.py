@@ -7,19 +7,16 @@ from parts.workshop.forms import AmountField, CarefulForm
 
 from .ordering import bring, make_orders
 
-WISHES = [("price", _("the smallest sum, carriage included")), ("date", _("the shortest lead time"))]
+WISHES = [("price", _("smallest sum")), ("date", _("shortest lead time"))]
 
 
 class BuyForm(CarefulForm):
     """How to buy: by price or date, from whom each part, and whether to join drafts that stand already."""
 
-    wish = forms.ChoiceField(label=_("buy for"), choices=WISHES, initial="price", required=False)
+    wish = forms.ChoiceField(label=_("choose suppliers by"), choices=WISHES, initial="price")
     join = forms.BooleanField(
         label=_("Add to drafts that stand for these suppliers already"), required=False, initial=True
     )
-
-    def clean_wish(self):
-        return self.cleaned_data["wish"] or "price"
 
     @property
     def fixed(self):

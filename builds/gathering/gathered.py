@@ -50,6 +50,11 @@ class Gathered:
         return dict(wanted)
 
     @property
+    def held_up(self):
+        """Rows that would be bought but for a stop."""
+        return [row for row in self.rows if row.fill.missing and row.stops and not row.fill.need.brought]
+
+    @property
     def parts(self):
         return {row.line.part_id: row.line.part for row in self.rows}
 

@@ -80,7 +80,7 @@ def _line(number, pk):
 def _line_answer(request, line, place="", form=None):
     line.waits = outstanding_by_share([line])[line.pk]
     line.form = form or ReceiveForm(line=line, place=place, person=request.user)
-    line.latest = line.arrivals.standing().first()
+    line.latest = None if form else line.arrivals.standing().first()
     return answer(request, "orders/_line.html", {"line": line, "order": line.order, "alone": True})
 
 
