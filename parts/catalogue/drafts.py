@@ -59,6 +59,10 @@ class ImportDraftQuerySet(models.QuerySet):
         """What this person may see: their own lists."""
         return self.filter(person=person)
 
+    def in_catalogue(self):
+        """Lists that were saved and not taken back: what a spec can be made from."""
+        return self.filter(saved_at__isnull=False, undone_at=None)
+
 
 class ImportDraft(HowToRead, Versioned):
     """A list as it was sent, how its columns are read, what was corrected in it, and what came of it.
@@ -186,12 +190,16 @@ class ImportDraft(HowToRead, Versioned):
             raise Refused(_now("This list was saved already; nothing was changed again."))
         self.refresh_from_db()
 
-    def saved_rows(self):
-        """[(part, quantity as Decimal, remark)] of a saved list in its order, without parts gone since; for a spec."""
-        parts = Part.objects.with_facts().in_bulk([row["part"] for row in self.saved])
+    def saved_rows(self, part_of=None):
+        """[(part, quantity as Decimal, remark)] of a saved list in its order, without parts gone since; for a spec.
+
+        part_of: some of `saved`, where a page shows only those.
+        """
+        rows = self.saved if part_of is None else part_of
+        parts = Part.objects.with_facts().in_bulk([row["part"] for row in rows])
         return [
-            (parts[row["part"]], Decimal(row["quantity"]), row["remark"]) for row in self.saved if row["part"] in parts
-        ]
+            (parts[row["part"]], Decimal(row["quantity"]), row["remark"]) for row in rows if row["part"] in parts
+        ]  # fmt: skip
 
     @transaction.atomic
     def throw_away(self, by):

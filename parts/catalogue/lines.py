@@ -132,7 +132,7 @@ class _Reader:
     def __init__(self, matching, known, heads, decimal):
         self.matching, self.known, self.heads, self.decimal = matching, known, heads, decimal
         self.at = {target: index for index, target in enumerate(matching.columns) if target}
-        self.lines, self.problems, self.seen = [], [], {}
+        self.lines, self.problems, self.seen, self.facts_read = [], [], {}, {}
 
     def read(self, index, row):
         self.index, self.row = index, row
@@ -248,11 +248,23 @@ class _Reader:
                 words = {"kind": kind.label, "fact": fact_targets()[target]}
                 self._wrong(target, _("The kind “%(kind)s” has no “%(fact)s”. Clear the cell.") % words)
                 continue
-            try:
-                facts[spec.name] = read_fact(spec, with_unit(spec, typed, bracketed(self.heads[column]), self.decimal))
-            except FactError as error:
-                self._wrong(target, error)
+            value, fault = self._fact(kind, spec, typed, self.heads[column])
+            if fault:
+                self._wrong(target, fault)
+            else:
+                facts[spec.name] = value
         return facts
+
+    def _fact(self, kind, spec, typed, head):
+        """(value, fault); a list says the same thing in many rows, so each saying is read once."""
+        said = (kind.key, spec.name, typed)
+        if said not in self.facts_read:
+            try:
+                text = with_unit(spec, typed, bracketed(head), self.decimal)
+                self.facts_read[said] = read_fact(spec, text), None
+            except FactError as error:
+                self.facts_read[said] = None, str(error)
+        return self.facts_read[said]
 
     def _contradictions(self, line):
         values = self.known.parts.get(line.key, {}) | line.facts

@@ -7,6 +7,7 @@ urlpatterns = [
     path("", views.send, name="import"),
     path("<int:pk>/columns/", views.columns, name="import_columns"),
     path("<int:pk>/", views.preview, name="import_preview"),
+    path("<int:pk>/saved/", views.saved, name="import_saved"),
     path("<int:pk>/save/", views.save, name="import_save"),
     path("<int:pk>/undo/", views.undo, name="import_undo"),
     path("<int:pk>/forget/", views.forget, name="import_forget"),

@@ -5,7 +5,7 @@ from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from parts.catalogue.drafts import ImportDraft
 from parts.workshop.access import for_owner
@@ -37,7 +37,7 @@ def columns(request, pk):
     """Which column holds what; guessed, or remembered from the last list with these headings."""
     draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
     if draft.saved_at:
-        return redirect("catalogue:import_preview", pk)
+        return redirect("catalogue:import_saved", pk)
     form = ColumnsForm(request.POST or None, person=request.user, subject=draft)
     if request.method == "POST" and form.is_valid() and form.match():
         return redirect("catalogue:import_preview", pk)
@@ -50,7 +50,7 @@ def preview(request, pk):
     """Every row as it will be saved, every problem at its cell; corrections are made here."""
     draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
     if draft.saved_at:
-        return answer(request, "catalogue/import_saved.html", {"draft": draft, "rows": draft.saved_rows()})
+        return redirect("catalogue:import_saved", pk)
     if not draft.matched_at:
         return redirect("catalogue:import_columns", pk)
     reading = draft.read(Supplier.objects.currencies())
@@ -74,7 +74,17 @@ def save(request, pk):
         save_list(draft, request.user)
     count = len(draft.saved)
     messages.success(request, ngettext("%(n)d row was saved.", "%(n)d rows were saved.", count) % {"n": count})
-    return redirect("catalogue:import_preview", pk)
+    return redirect("catalogue:import_saved", pk)
+
+
+@for_owner
+@require_safe
+def saved(request, pk):
+    """What came of a list, and the way to take it back."""
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk, saved_at__isnull=False)
+    page = Paginator(draft.saved, PAGE).get_page(request.GET.get("page"))
+    context = {"draft": draft, "page": page, "rows": draft.saved_rows(page.object_list)}
+    return answer(request, "catalogue/import_saved.html", context)
 
 
 @for_owner
@@ -84,7 +94,7 @@ def undo(request, pk):
     with acting(request):
         undo_list(draft, request.user)
     messages.success(request, _("The list was taken back: what it had made is gone, what it had changed is as before."))
-    return redirect("catalogue:import_preview", pk)
+    return redirect("catalogue:import_saved", pk)
 
 
 @for_owner

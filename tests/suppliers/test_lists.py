@@ -83,6 +83,7 @@ def test_what_was_saved_is_there_for_a_spec(owner_client, draft):
     correct(owner_client, draft, cell_4_1="consumable")
     save(owner_client, draft)
     draft.refresh_from_db()
+    assert list(ImportDraft.objects.in_catalogue()) == [draft]
     rows = [(part.name, quantity, remark) for part, quantity, remark in draft.saved_rows()]
     assert rows[1] == ("Fan 120 × 25", Decimal(6), "one spare")
     assert rows[3] == ("Clear tube 13 mm", Decimal("2.5"), "metres")
@@ -190,6 +191,14 @@ def test_a_file_of_50_mb_is_refused_by_its_size_without_being_read(owner_client,
     assert "This file has 50.0 MB; a parts list has at most 2 MB" in page.content.decode()
 
 
+def test_a_link_in_a_list_can_only_lead_to_a_web_page(owner_client):
+    text = "Name;Kind;Supplier;Price;Link\nFan;fan;Tidewater;5;javascript:alert(1)\n"
+    draft = send(owner_client, text)
+    match(owner_client, draft)
+    save(owner_client, draft)
+    assert SupplierPrice.objects.get().link == "https://javascript:alert(1)"
+
+
 def test_no_file_at_all(owner_client):
     assert "This field is required" in owner_client.post(SEND, once()).content.decode()
 
@@ -215,13 +224,15 @@ def test_a_stale_correction_is_told(owner_client, draft):
 def test_a_saved_list_takes_no_more_corrections(owner_client, draft):
     correct(owner_client, draft, cell_4_1="consumable")
     save(owner_client, draft)
-    assert "Saved on" in correct(owner_client, draft, cell_1_0="Other").content.decode()
+    answer = correct(owner_client, draft, cell_1_0="Other")
+    assert answer.url == reverse("catalogue:import_saved", args=[draft.pk])
+    assert "Saved on" in owner_client.get(answer.url).content.decode()
     assert Part.objects.filter(name="Radiator 3×120").exists()
 
 
 def test_lists_are_their_senders_own(owner_client, draft, client):
     client.force_login(PersonFactory(username="partner", role="owner"))
-    for name in ("import_preview", "import_columns"):
+    for name in ("import_preview", "import_columns", "import_saved"):
         assert client.get(reverse(f"catalogue:{name}", args=[draft.pk])).status_code == 404
     for name in ("import_save", "import_undo", "import_forget"):
         assert client.post(reverse(f"catalogue:{name}", args=[draft.pk]), once()).status_code == 404
@@ -258,7 +269,7 @@ class TestTakingAListBack:
         assert part.fact("thickness") == 28.0
         assert (part.prices.get().price, part.prices.get().code) == (Decimal(70), "TW-3")
         assert [s.name for s in Supplier.objects.all()] == ["Tidewater Cooling"]
-        assert "Saved, and taken back" in owner_client.get(page_of(saved)).content.decode()
+        assert "Saved, and taken back" in owner_client.get(page_of(saved), follow=True).content.decode()
         assert "taken back already" in undo(owner_client, saved)
 
     @pytest.mark.parametrize("touch", ["price", "fact", "part", "other price"])
