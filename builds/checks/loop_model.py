@@ -163,21 +163,36 @@ class _Draft:
             taken[key] = value if unit == "1" else f"{value!r} {unit}"
             if key == "sections":
                 taken[key] = int(value)
-            self.note(line, name, _shown(value, unit))
+            self.note(line, name, _shown(value, unit), _how_to_measure(part).get(key, ""))
         needed = [name for name in _NEEDED.get(part, ()) if line.number(name) is None]
         wanted = [name for name in _WANTED.get(part, ()) if line.number(name) is None]
         self.lacking += [RULE.missing(line, *needed)] if needed else []
         self.wanting += [RULE.missing(line, *wanted)] if wanted else []
         return taken
 
-    def note(self, line, name, shown):
-        self.basis.append(Basis(line.role, fact_label(line.kind, name), shown, line.origin(name)))
+    def note(self, line, name, shown, check=""):
+        origin = line.origin(name)
+        how = "" if origin == "measured" or not check else _(check)
+        self.basis.append(Basis(line.role, fact_label(line.kind, name), shown, origin, how))
+
+
+def _how_to_measure(part):
+    """{fact: how it is measured} as the model's components declare it."""
+    from dataclasses import fields
+
+    from thermal.block import Block
+    from thermal.fan import Fans
+    from thermal.pump import Pump
+    from thermal.radiator import Radiator
+
+    kind = {"pump": Pump, "block": Block, "cooled": Block, "radiator": Radiator, "fans": Fans}.get(part)
+    return {field.name: field.metadata.get("check", "") for field in fields(kind)} if kind else {}
 
 
 def _shown(value, unit):
     from thermal.units import symbol
 
-    return f"{value:g} {symbol(unit)}".strip()
+    return f"{value:.4g} {symbol(unit)}".strip()
 
 
 def at(build, room=None, fan_speed=None, pump_speed=None):

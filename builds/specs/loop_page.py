@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from builds.checks.facts import PUMPS
 from builds.checks.findings import in_order
 from builds.checks.heat import findings
+from builds.checks.loop_model import Basis
 from builds.plots.chart import Axis, Line, Moment, chart
 from builds.plots.loop_drawing import Station, loop_drawing
 
@@ -21,13 +22,12 @@ SHAPES = {"pump_reservoir": "pump-reservoir", "pump": "pump", "reservoir": "rese
 
 @dataclass(frozen=True)
 class LoopView:
-    """One loop for the page. figures: [(name, value, remark)]; radiators: rows of the radiators' table."""
+    """One loop for the page. figures: [(name, value, remark)]; basis: as `grouped` gives it; radiators: table rows."""
 
     name: str
     solved: bool
     findings: list
-    guessed: list
-    known: list
+    basis: list
     figures: list = field(default_factory=list)
     components: list = field(default_factory=list)
     radiators: list = field(default_factory=list)
@@ -39,9 +39,7 @@ class LoopView:
 def loop_view(build, point):
     """The LoopView of an Operating."""
     told = in_order(findings(build, point))
-    guessed = [one for one in point.basis if one.origin in {"assumed", "typical"}]
-    known = [one for one in point.basis if one not in guessed]
-    drawn = {"name": point.name, "findings": told, "guessed": guessed, "known": known}
+    drawn = {"name": point.name, "findings": told, "basis": grouped(point.basis)}
     stations = [_station(build, step, point.result) for step in _steps(build, point)]
     drawn |= {"wide": _drawing(point.name, stations), "narrow": _drawing(point.name, stations, narrow=True)}
     if point.result is None:
@@ -54,6 +52,26 @@ def loop_view(build, point):
         chart=_chart(point.result),
         **drawn,
     )
+
+
+def grouped(basis):
+    """[(origin, word, [Basis])] from what is only assumed to what is measured; alike values of several roles as one."""
+    words = {
+        "assumed": _("assumed"), "typical": _("typical, from memory"), "declared": _("declared"),
+        "measured": _("measured by us"),
+    }  # fmt: skip
+    groups = []
+    for origin, word in words.items():
+        roles = {}
+        for one in basis:
+            if one.origin == origin:
+                roles.setdefault((one.what, one.value, one.check), []).append(one.role)
+        rows = [
+            Basis(", ".join(dict.fromkeys(filter(None, names))), what, value, origin, check)
+            for (what, value, check), names in roles.items()
+        ]
+        groups += [(origin, word, rows)] if rows else []
+    return groups
 
 
 def _steps(build, point):
