@@ -32,6 +32,7 @@ def machine_of(job, load_w=None, room_c=None):
         brittle_unknown=_brittle(lines),
         predicted=foretold.predicted,
         heat_w=foretold.heat_w,
+        time_constant_min=foretold.time_constant_min,
         basis=foretold.basis,
         room_warmest_c=job.room_warmest_c,
     )

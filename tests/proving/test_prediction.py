@@ -49,6 +49,18 @@ def test_ranges_lie_about_the_point_and_limits_come_from_the_parts(job):
     assert processor.high - processor.low > coolant.high - coolant.low
 
 
+def test_the_time_constant_is_that_of_the_thermal_room(job):
+    # 84 s for this very loop, thermal/soak.py; far below the half hour that a soak takes at least.
+    assert machine_of(job, 300.0, 22.0).time_constant_min == pytest.approx(84 / 60, rel=0.2)
+
+
+def test_the_range_is_the_models_and_a_sensors(job):
+    coolant = machine_of(job, 300.0, 22.0).predicted[0]
+    # thermal/spread.py: 7.9 to 10.7 K about 9.15; with 0.7 K of sensor scatter a little wider.
+    assert coolant.low == pytest.approx(7.6, abs=0.3)
+    assert coolant.high == pytest.approx(10.95, abs=0.4)
+
+
 def test_a_machine_without_a_loop_foretells_nothing(job):
     Loop.objects.all().delete()
     assert machine_of(job).predicted == ()
