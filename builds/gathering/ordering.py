@@ -48,14 +48,9 @@ def make_orders(job, by, *, fixed=None, wish="price", join=True):
 
 def _order_basket(basket, job, by, join):
     order = basket.draft if join and basket.draft else Order.draft(basket.supplier, by)
-    order.hold_draft()
-    carriage_is_usual = order.carriage == order.usual_carriage
     for line in basket.lines:
         price = line.price.unit_price.quantize(SIXTH)
         order.add_line(line.part, line.bought, price, by, shares={job.tray: (line.wanted, job.promise or job.deadline)})
-    if carriage_is_usual:
-        order = Order.objects.select_related("supplier").get(pk=order.pk)
-        order.keep_usual_carriage()
     return order
 
 

@@ -13,13 +13,14 @@ from .buying import Choice, Offer, Terms, choose
 
 @dataclass
 class BuyLine:
-    """One part to buy: how much is wanted, the offers known, the one taken."""
+    """One part to buy: how much is wanted, the offers known, the one taken; by_hand: somebody chose it."""
 
     part: object
     wanted: Decimal
     prices: list
     offer: Offer
     price: SupplierPrice
+    by_hand: bool
 
     @property
     def bought(self):
@@ -98,19 +99,19 @@ def buy_list(gathered, *, by="price", fixed=None):
     goods = choice.goods(wanted)
     baskets = [
         Basket(
-            suppliers[key], _lines(key, choice, wanted, parts, prices), terms[key].carriage_for(goods[key]),
-            drafts.get(key), rates[key], terms[key],
+            suppliers[key], _lines(key, choice, wanted, parts, prices, fixed or {}),
+            terms[key].carriage_for(goods[key]), drafts.get(key), rates[key], terms[key],
         )
         for key in sorted(goods, key=lambda key: suppliers[key].name)
     ]  # fmt: skip
     return BuyList(baskets, [(parts[part], prices[part]) for part in choice.unpriced])
 
 
-def _lines(supplier, choice: Choice, wanted, parts, prices):
+def _lines(supplier, choice: Choice, wanted, parts, prices, fixed):
     return [
         BuyLine(
             parts[part], wanted[part], prices[part], offer,
-            next(price for price in prices[part] if price.supplier_id == supplier),
+            next(price for price in prices[part] if price.supplier_id == supplier), fixed.get(part) == supplier,
         )
         for part, offer in choice.offers.items()
         if offer.supplier == supplier

@@ -1,4 +1,5 @@
 import datetime
+from contextlib import contextmanager
 from decimal import Decimal
 
 from django.core.validators import MinValueValidator
@@ -81,11 +82,25 @@ class Order(Versioned):
         """The order as it stands now, its row locked until the transaction ends."""
         return type(self).objects.select_for_update(no_key=True).get(pk=self.pk)
 
+    @contextmanager
+    def changing(self):
+        """Change the lines of a draft: its row is locked, and the carriage follows the goods unless somebody typed it.
+
+        Refused when it is no draft any more.
+        """
+        now = self.hold_draft()
+        follows = now.carriage == now.usual_carriage
+        yield
+        if follows:
+            self.version, self.carriage = now.version + 1, type(self).objects.get(pk=self.pk).usual_carriage
+            self.save(update_fields=["carriage", "version"])
+
     def hold_draft(self):
-        """Lock the order; Refused unless it is still a draft."""
+        """The order as it stands now, its row locked; Refused unless it is still a draft."""
         now = self.locked()
         if not now.is_draft:
             raise Refused(_t("%(order)s is no draft any more; what was ordered stays as it was.") % {"order": self})
+        return now
 
     @property
     def goods(self):
@@ -95,11 +110,6 @@ class Order(Versioned):
     @property
     def usual_carriage(self):
         return usual_carriage(self.goods, self.supplier.carriage, self.supplier.free_carriage_from)
-
-    def keep_usual_carriage(self):
-        """Write down the carriage usual for goods of this worth; for a draft whose carriage nobody typed."""
-        self.carriage = self.usual_carriage
-        self.save(update_fields=["carriage"])
 
     def landed(self):
         """{line id: Landed} of all lines, or {} while the rate is not known."""
@@ -118,24 +128,23 @@ class Order(Versioned):
 
         shares: {tray: (quantity, needed by date or None)}; what they do not take is for the free shelf.
         """
-        self.hold_draft()
         quantity = counted(quantity, part.unit)
-        if unit_price is None or unit_price < 0:
-            raise Refused(_t("Type a price of zero or more."), "unit_price")
+        check_price(unit_price)
         shares = {tray: wish for tray, wish in (shares or {}).items() if wish[0] > 0}
         rest = quantity - sum((wish[0] for wish in shares.values()), Decimal(0))
         if rest < 0:
             raise Refused(_t("The shares are more than the line; raise the quantity."), "quantity")
-        line = self.lines.filter(part=part, unit_price=unit_price).first()
-        if line:
-            line.quantity += quantity
-            line.save(update_fields=["quantity"])
-        else:
-            line = self.lines.create(part=part, quantity=quantity, unit_price=unit_price, promised=promised)
         if rest:
             shares[Tray.free_shelf()] = (rest, None)
-        for tray, (part_of_it, needed_by) in shares.items():
-            line.share_out(tray, part_of_it, needed_by)
+        with self.changing():
+            line = self.lines.filter(part=part, unit_price=unit_price).first()
+            if line:
+                line.quantity += quantity
+                line.save(update_fields=["quantity"])
+            else:
+                line = self.lines.create(part=part, quantity=quantity, unit_price=unit_price, promised=promised)
+            for tray, (part_of_it, needed_by) in shares.items():
+                line.share_out(tray, part_of_it, needed_by)
         audit.record(
             by, "added", f"order {self}", after={"part": part.name, "quantity": quantity, "unit price": unit_price}
         )
@@ -165,8 +174,8 @@ class Order(Versioned):
             lead = datetime.timedelta(days=days.get(line.part_id, self.supplier.lead_days))
             line.promised = check_promised(line.promised or promised or today + lead, line.part)
         OrderLine.objects.bulk_update(lines, ["promised"])
-        self.placed_at = timezone.now()
-        self.save(update_fields=["placed_at"])
+        self.placed_at, self.version = timezone.now(), self.version + 1
+        self.save(update_fields=["placed_at", "version"])
         self.__dict__.pop("standing", None)
         audit.record(
             by, "placed", f"order {self}", {"state": "drafted"},
@@ -181,20 +190,22 @@ class Order(Versioned):
             raise Refused(_t("%(order)s is cancelled already.") % {"order": self})
         if before.placed_at and before.state == State.COMPLETE:
             raise Refused(_t("%(order)s came in full; send goods back instead of cancelling.") % {"order": self})
-        self._set_cancelled(timezone.now(), by, "cancelled", before.state, reason)
+        self._set_cancelled(timezone.now(), by, "cancelled", before, reason)
 
     @transaction.atomic
     def take_up_again(self, by):
         """Undo a cancellation: the supplier delivers after all."""
-        if not self.locked().cancelled_at:
+        before = self.locked()
+        if not before.cancelled_at:
             raise Refused(_t("%(order)s is not cancelled.") % {"order": self})
-        self._set_cancelled(None, by, "taken up again", State.CANCELLED, "")
+        self._set_cancelled(None, by, "taken up again", before, "")
 
     def _set_cancelled(self, at, by, verb, before, reason):
-        self.cancelled_at = at
-        self.save(update_fields=["cancelled_at"])
+        stood = before.state
+        self.cancelled_at, self.version = at, before.version + 1
+        self.save(update_fields=["cancelled_at", "version"])
         self.__dict__.pop("standing", None)
-        audit.record(by, verb, f"order {self}", {"state": before}, {"state": self.state, "reason": reason})
+        audit.record(by, verb, f"order {self}", {"state": stood}, {"state": self.state, "reason": reason})
 
     def receive(self, came, by):
         """Take in a delivery; see arriving.receive."""
@@ -241,17 +252,16 @@ class OrderLine(models.Model):
     @transaction.atomic
     def change(self, *, quantity, unit_price, by):
         """Correct a line of a draft; a larger quantity is for the free shelf, a smaller one leaves it first."""
-        self.order.hold_draft()
-        if unit_price is None or unit_price < 0:
-            raise Refused(_t("Type a price of zero or more."), "unit_price")
+        check_price(unit_price)
         before = {"quantity": self.quantity, "unit price": self.unit_price}
-        self.quantity, self.unit_price = counted(quantity, self.part.unit), unit_price
-        self.save(update_fields=["quantity", "unit_price"])
-        free = Tray.free_shelf().pk
-        wanted = resized(self.shares.in_need_order().values_list("tray_id", "quantity"), self.quantity, free)
-        for tray, share in wanted.items():
-            self.shares.update_or_create(tray_id=tray, defaults={"quantity": share})
-        self.shares.exclude(tray__in=wanted).delete()
+        with self.order.changing():
+            self.quantity, self.unit_price = counted(quantity, self.part.unit), unit_price
+            self.save(update_fields=["quantity", "unit_price"])
+            shares = self.shares.in_need_order().values_list("tray_id", "quantity")
+            wanted = resized(shares, self.quantity, Tray.free_shelf().pk)
+            for tray, share in wanted.items():
+                self.shares.update_or_create(tray_id=tray, defaults={"quantity": share})
+            self.shares.exclude(tray__in=wanted).delete()
         audit.record(
             by, "changed", f"order {self.order}", before | {"part": self.part.name},
             {"quantity": self.quantity, "unit price": self.unit_price},
@@ -260,9 +270,9 @@ class OrderLine(models.Model):
     @transaction.atomic
     def remove(self, by):
         """Take a line off a draft."""
-        self.order.hold_draft()
-        audit.record(by, "removed", f"order {self.order}", {"part": self.part.name, "quantity": self.quantity})
-        self.delete()
+        with self.order.changing():
+            audit.record(by, "removed", f"order {self.order}", {"part": self.part.name, "quantity": self.quantity})
+            self.delete()
 
     @transaction.atomic
     def promise(self, day, by):
@@ -282,6 +292,12 @@ class OrderLine(models.Model):
 
         came = Came(self.pk, quantity, condition, place, tuple(serials), note, confirm_over)
         return self.order.receive([came], by)[0]
+
+
+def check_price(price):
+    """A price that can be: zero or more, or Refused at its field."""
+    if price is None or price < 0:
+        raise Refused(_t("Type a price of zero or more."), "unit_price")
 
 
 def check_promised(day, part):

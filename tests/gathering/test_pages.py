@@ -43,6 +43,26 @@ def test_the_buy_list_is_reckoned_anew_for_another_supplier_and_ordered_as_shown
     assert OrderLine.objects.get().unit_price == 30
 
 
+def test_what_was_not_chosen_by_hand_is_reckoned_anew(owner_client, agreed, sold):
+    """The page posts every line's choice; only those made by hand are kept when the wish changes."""
+    quick = SupplierFactory(lead_days=1)
+    fan, pump = sold("Fan 120", "18.40"), sold("Pump", "95")
+    for part in (fan, pump):
+        SupplierPriceFactory(part=part, supplier=quick, price=Decimal(500))
+    job = agreed({"fans": (fan, 2), "pump": (pump, 1)})
+    page = owner_client.get(f"/jobs/{job}/parts/")
+    assert f'name="from-{fan.pk}"' in text(page)
+    typed = {
+        "wish": "date",
+        "again": "1",
+        f"from-{fan.pk}": "",
+        f"from-{pump.pk}": str(pump.prices.first().supplier_id),
+    }
+    buying = owner_client.post(f"/jobs/{job}/parts/buy/", once(**typed)).context["buying"]
+    taken = {line.part: (basket.supplier, line.by_hand) for basket in buying.baskets for line in basket.lines}
+    assert taken == {fan: (quick, False), pump: (pump.prices.first().supplier, True)}
+
+
 def test_by_date_the_quicker_supplier_is_taken(owner_client, agreed, sold):
     fan = sold("Fan 120", "18.40")
     quick = SupplierPriceFactory(part=fan, supplier=SupplierFactory(lead_days=1), price=Decimal(30)).supplier

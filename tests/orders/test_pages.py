@@ -48,6 +48,17 @@ def test_charges_come_later_but_the_rate_stays(owner_client, ordered):
     assert (order.reference, order.carriage, order.import_charges) == ("A-99", Decimal("6.90"), 1)
 
 
+def test_a_form_opened_before_the_order_was_placed_is_shown_what_changed(owner_client, owner, ordered):
+    order = ordered(placed=False).order
+    opened = once(version=order.version, reference="A-99", currency="EUR", rate="1", carriage="5", import_charges="0")
+    order.place(owner)
+    answer = owner_client.post(f"/orders/{order}/edit/", opened)
+    assert "Somebody changed this" in text(answer)
+    order.refresh_from_db()
+    assert order.placed_at
+    assert order.reference == ""
+
+
 @pytest.mark.parametrize(("rate", "said"), [("0", "greater than or equal"), ("-1", "greater than"), ("x", "1234.50")])
 def test_a_rate_that_is_none_is_refused_at_its_field(owner_client, owner, rate, said):
     order = Order.draft(SupplierFactory(currency="NOK"), owner)

@@ -130,3 +130,14 @@ def test_a_complete_order_is_not_cancelled(owner, ordered, place):
     line.receive(Decimal(1), owner, place=place)
     with pytest.raises(Refused, match="came in full"):
         line.order.cancel(owner)
+
+
+def test_the_usual_carriage_follows_the_goods_until_somebody_types_another(owner):
+    order = Order.draft(SupplierFactory(carriage=Decimal(7), free_carriage_from=Decimal(80)), owner)
+    line = order.add_line(PartFactory(), Decimal(1), Decimal(50), owner)
+    assert Order.objects.get().carriage == 7
+    line.change(quantity=Decimal(2), unit_price=Decimal(50), by=owner)
+    assert Order.objects.get().carriage == 0
+    Order.objects.update(carriage=Decimal("3.33"))
+    line.remove(owner)
+    assert Order.objects.get().carriage == Decimal("3.33")
