@@ -1,14 +1,15 @@
 """The board's lines: ready strings made from what is known of each job. Pure."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from django.contrib.humanize.templatetags.humanize import apnumber
 from django.urls import reverse
 from django.utils.text import capfirst
+from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from builds.jobs.models import LINE_OF_STAGES
+from builds.jobs.models import LINE_OF_STAGES, Stage
 from builds.labour.days import short
 from builds.labour.forecast import HOURS, NOTHING
 from builds.labour.rows import hours_text
@@ -41,9 +42,20 @@ class Row:
     tone: str
 
 
+@lru_cache
+def _stage_words(_language):
+    """Every stage's word; asking each row for its own is what a board of many jobs spends most of its time on."""
+    return {stage.value: str(stage.label) for stage in Stage}
+
+
+def stage_word(job):
+    """The stage of a job in the reader's language."""
+    return _stage_words(get_language())[job.stage]
+
+
 def gauge_of(job):
     """The seven-notch gauge of a job's stage."""
-    count, stage = len(LINE_OF_STAGES), str(job.get_stage_display())
+    count, stage = len(LINE_OF_STAGES), stage_word(job)
     words = _("stage %(n)d of %(of)d: %(stage)s") % {"n": job.stage_index, "of": count, "stage": stage}
     return stage_gauge(job.stage_index, count, words if job.stage_index else stage)
 
@@ -60,7 +72,7 @@ def _row(sight, today, currency, is_owner):
     promise, forecast, in_hand, tone = dates(outlook)
     return Row(
         number=str(job), url=reverse("jobs:job", args=[job.number]), title=job.title,
-        client=job.client.name if is_owner else "", gauge=gauge_of(job), stage=str(job.get_stage_display()),
+        client=job.client.name if is_owner else "", gauge=gauge_of(job), stage=stage_word(job),
         next=coming.text, detail=coming.detail, detail_tone="late" if coming.is_late else "",
         hours=hours if outlook.states else "–",
         rule=measure(tally.logged, tally.quoted, hours) if outlook.states else "",

@@ -8,7 +8,7 @@ from django.db.models.functions import Coalesce
 
 from builds.jobs.models import Job
 from builds.specs.models import SpecLine, SpecVersion
-from parts.orders.expected import expected_by_tray
+from parts.orders.expected import still_to_come
 from parts.shelf.models import Stock
 from parts.suppliers.models import SupplierPrice
 
@@ -37,7 +37,7 @@ def rows_of(jobs, now=None, specs=None):
     specs: ids of the spec versions to look at, by default the valid one of each job.
     """
     rows, job_ids, trays = Rows(), [job.pk for job in jobs], [job.tray_id for job in jobs]
-    for task in Task.objects.filter(job__in=job_ids).with_hours(now).select_related("work_kind"):
+    for task in Task.objects.filter(job__in=job_ids).steps(now):
         rows.tasks[task.job_id].append(task)
     for before, after in Precedes.objects.filter(after__job__in=job_ids).values_list("before", "after"):
         rows.follows[after].append(before)
@@ -46,8 +46,8 @@ def rows_of(jobs, now=None, specs=None):
         Stock.objects.filter(tray__in=trays).order_by().values_list("tray", "part").annotate(Sum("quantity"))
     ):
         rows.stock[tray][part] = quantity
-    for (tray, part), arrivals in expected_by_tray(trays).items():
-        rows.coming[tray][part] = [(one.promised, one.quantity) for one in arrivals]
+    for tray, part, quantity, promised, _order in still_to_come(trays):
+        rows.coming[tray][part].append((promised, quantity))
     return rows
 
 
@@ -66,17 +66,18 @@ def lead_days():
 
 def _claims(rows, specs):
     seen = set()
-    for job, role, name, part, part_name, quantity, brought, days, task in (
+    asked = (
         SpecLine.objects.filter(spec__in=specs)
         .annotate(days=lead_days())
         .order_by("role__position", "role")
         .values_list(
-            "role__job", "role", "role__name", "part", "part__name", "quantity", "client_supplied", "days",
-            "role__needed_by__task",
+            "role__job", "role__needed_by__task", "role", "role__name", "part", "part__name", "quantity",
+            "client_supplied", "days",
         )
-    ):  # fmt: skip
-        if role not in seen:
-            seen.add(role)
-            rows.claims[job].append(Claim(role, name, part, part_name, quantity, brought, days))
+    )  # fmt: skip
+    for job, task, *claim in asked:
+        if claim[0] not in seen:
+            seen.add(claim[0])
+            rows.claims[job].append(Claim._make(claim))
         if task is not None:
-            rows.needs[task].append(role)
+            rows.needs[task].append(claim[0])

@@ -1,6 +1,8 @@
 """A job's bench plan: its tasks, what follows what, what each needs; with the patterns and hours beside it."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -22,6 +24,26 @@ from .patterns import GATES, HOURS, PatternTask, PlanPattern, WorkKind
 __all__ = ["HoursEntry", "Need", "PatternTask", "PlanPattern", "Precedes", "Task", "WorkKind"]
 
 
+class Step(NamedTuple):
+    """What readiness and the forecast need of a task: a plain row, as a board of many jobs reads thousands."""
+
+    pk: int
+    job_id: int
+    name: str
+    count: int
+    hours_likely: Decimal
+    quoted_hours: Decimal | None
+    caution: str
+    proves: str
+    done_at: datetime | None
+    logged_time: timedelta
+    running: bool
+
+    @property
+    def is_done(self):
+        return self.done_at is not None
+
+
 class TaskQuerySet(models.QuerySet):
     def visible_to(self, person):
         """Everybody who works here sees every plan."""
@@ -38,6 +60,10 @@ class TaskQuerySet(models.QuerySet):
             ),
             running=models.Exists(mine.filter(ended_at=None)),
         )
+
+    def steps(self, now=None):
+        """The tasks as Steps, in the plan's order; one query."""
+        return map(Step._make, self.with_hours(now).values_list(*Step._fields))
 
 
 class Task(Versioned):

@@ -4,13 +4,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 DONE, RUNNING, READY, WAITS_FOR_TASK, WAITS_FOR_PART = "done", "running", "ready", "waits for task", "waits for part"
 
 
-@dataclass(frozen=True)
-class Claim:
+class Claim(NamedTuple):
     """A role's wish for a part: so much of it, for the tasks that need the role.
 
     lead_days: of the cheapest supplier, None when nobody offers the part.
@@ -45,9 +44,8 @@ class Missing:
         return self.due is not None and self.due < today
 
 
-@dataclass(frozen=True)
-class TaskState:
-    """A task with its state, the tasks it waits for and what is missing on the bench for it.
+class TaskState(NamedTuple):
+    """A task (a models.Step) with its state, the tasks it waits for and what is missing on the bench for it.
 
     A task that waits for tasks may miss parts as well: `missing` is filled in either case.
     """

@@ -9,7 +9,7 @@ from django.db.models import OuterRef, Subquery, Sum
 
 from .arrivals import Arrival
 from .models import Order, OrderLine, Share
-from .sharing import open_wants
+from .sharing import NOTHING, open_wants
 from .standing import QUANTITY
 
 
@@ -35,14 +35,15 @@ def _with_came(shares):
 
 
 def _waiting(shares, credited):
-    """{line id: [(Share, quantity it still waits for)]} of shares _with_came(), in their order."""
+    """{line id: [(share, quantity it still waits for)]} of shares _with_came() or such rows, in their order."""
     by_line = defaultdict(list)
     for share in shares:
         by_line[share.line_id].append(share)
     found = {}
     for line, ours in by_line.items():
-        came = {share: share.came or Decimal(0) for share in ours}
-        found[line] = open_wants([(share, share.quantity) for share in ours], came, credited[line])
+        came = {place: share.came or NOTHING for place, share in enumerate(ours)}
+        wants = open_wants([(place, share.quantity) for place, share in enumerate(ours)], came, credited[line])
+        found[line] = [(ours[place], wanted) for place, wanted in wants]
     return found
 
 
@@ -57,25 +58,41 @@ def outstanding_by_share(lines):
     return {pk: [(share.tray, wanted) for share, wanted in waiting.get(pk, ())] for pk in credited}
 
 
-def expected_by_tray(trays, drafted=False):
-    """{(tray id, part id): [Expected]} of some trays, the soonest first. One query, whatever their number.
+def still_to_come(trays, drafted=False):
+    """(tray id, part id, quantity, promised day, order id) of what orders bring to some trays; one query.
 
-    drafted: count what stands on drafts as well; only placed orders otherwise.
+    trays: trays or their ids. drafted: count what stands on drafts as well; only placed orders otherwise.
     """
     lines = OrderLine.objects.filter(shares__tray__in=trays, order__cancelled_at=None)
     if not drafted:
         lines = lines.filter(order__placed_at__isnull=False)
     credit = OrderLine.objects.with_arrivals().filter(pk=OuterRef("line")).values("credited")
-    # All shares of those lines: a credit is taken from the least pressing of them, ours or not.
-    shares = Share.objects.filter(line__in=lines.values("pk")).select_related("line__order__supplier")
-    shares = list(_with_came(shares).annotate(credited=Subquery(credit)))
+    # All shares of those lines: a credit is taken from the least pressing of them, ours or not. Plain rows, as a
+    # board of many jobs asks for thousands.
+    shares = list(
+        _with_came(Share.objects.filter(line__in=lines.values("pk")))
+        .annotate(credited=Subquery(credit))
+        .values_list(
+            "line_id", "tray_id", "quantity", "came", "credited", "line__part", "line__promised", "line__order",
+            named=True,
+        )
+    )  # fmt: skip
     ids = {tray.pk if hasattr(tray, "pk") else tray for tray in trays}
+    return [
+        (share.tray_id, share.line__part, wanted, share.line__promised, share.line__order)
+        for waiting in _waiting(shares, {share.line_id: share.credited for share in shares}).values()
+        for share, wanted in waiting
+        if wanted > 0 and share.tray_id in ids
+    ]
+
+
+def expected_by_tray(trays, drafted=False):
+    """{(tray id, part id): [Expected]} of some trays, the soonest first. Two queries; see still_to_come."""
+    coming = still_to_come(trays, drafted)
+    orders = Order.objects.select_related("supplier").in_bulk({row[4] for row in coming})
     found = defaultdict(list)
-    for waiting in _waiting(shares, {share.line_id: share.credited for share in shares}).values():
-        for share, wanted in waiting:
-            if wanted > 0 and share.tray_id in ids:
-                line = share.line
-                found[share.tray_id, line.part_id].append(Expected(wanted, line.promised, line.order))
+    for tray, part, quantity, promised, order in coming:
+        found[tray, part].append(Expected(quantity, promised, orders[order]))
     for entries in found.values():
         entries.sort(key=lambda one: (one.promised is None, one.promised or datetime.date.max, one.order.number))
     return dict(found)
