@@ -1,6 +1,9 @@
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
+from threading import Barrier
 
 import pytest
+from django.db import connection
 from django.urls import reverse
 from django.utils import timezone
 
@@ -132,3 +135,21 @@ def test_the_running_clock_stands_on_every_page(helper_client, helper):
     page = helper_client.get(reverse("labour:hours")).content.decode()
     assert "Bend the graphics runs" in page
     assert "1:30" in page
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_presses_at_the_same_moment_leave_one_clock(helper):
+    tasks = [TaskFactory(), TaskFactory()]
+    together = Barrier(2)
+
+    def press_start(task):
+        try:
+            together.wait()
+            HoursEntry.start(task, helper)
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(2) as hands:
+        list(hands.map(press_start, tasks))
+    assert HoursEntry.objects.running().count() == 1
+    assert HoursEntry.objects.count() == 2

@@ -1,14 +1,24 @@
 """The day a job will be ready, on plain values. Calendar: 27 November 2026 is a Friday."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal as D
 
 import numpy as np
 import pytest
+from django.utils import timezone
 
 from builds.labour.days import working_day
 from builds.labour.forecast import days_in_hand, forecast
+from builds.labour.outlook import suggested_promise
 from builds.labour.waiting import Claim, Missing
+from tests.factories import (
+    JobFactory,
+    RoleFactory,
+    SpecLineFactory,
+    SpecVersionFactory,
+    SupplierPriceFactory,
+    TaskFactory,
+)
 
 FRIDAY = date(2026, 11, 27)
 
@@ -81,3 +91,16 @@ def test_nothing_left_says_so():
 def test_days_in_hand():
     assert days_in_hand(date(2026, 12, 18), date(2026, 12, 21)) == -3
     assert days_in_hand(None, FRIDAY) is None
+
+
+@pytest.mark.django_db
+def test_a_quotes_promise_rests_on_its_own_spec_version():
+    job = JobFactory()
+    TaskFactory(job=job, hours_likely=6)
+    agreed = SpecVersionFactory(job=job, number=1, agreed_at=timezone.now())
+    SpecLineFactory(spec=agreed)
+    drawn = SpecLineFactory(spec=SpecVersionFactory(job=job, number=2), role=RoleFactory(job=job, name="radiator"))
+    SupplierPriceFactory(part=drawn.part, lead_days=42)
+    found = suggested_promise(job, drawn.spec)
+    assert found.day == timezone.localdate() + timedelta(days=42)
+    assert found.why == "radiator, not ordered; 42 days from the cheapest supplier"
