@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import timedelta
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from builds.handover.models import CareDate
@@ -51,14 +51,6 @@ class Ready:
     caution: str
 
 
-def address(name, *args):
-    """A page's address, empty while its room is not built."""
-    try:
-        return reverse(name, args=args)
-    except NoReverseMatch:
-        return ""
-
-
 def todays_work(person, workshop, today):
     """Everything the page says, in a constant number of queries. Quotes and money only for the owner."""
     sights = look(Job.objects.visible_to(person).live().select_related("client"), person, workshop.weekly_hours, today)
@@ -87,7 +79,7 @@ def ready_tasks(sights):
                     state.task.name,
                     str(sight.job),
                     sight.job.title,
-                    address("labour:plan", sight.job.number),
+                    reverse("labour:plan", args=[sight.job.number]),
                     left_text(tally_of(state.task, False).left),
                     in_hand or promise,
                     tone,
@@ -101,7 +93,7 @@ def _running(person):
     entries = HoursEntry.objects.running().select_related("task__job", "person")
     return [
         Line(
-            entry.task.name, f"{entry.task.job} · {entry.person}", address("labour:plan", entry.task.job.number),
+            entry.task.name, f"{entry.task.job} · {entry.person}", reverse("labour:plan", args=[entry.task.job.number]),
             clock_text(entry.length), entry.is_forgotten,
         )
         for entry in entries
@@ -130,7 +122,7 @@ def _arrival(line, trays, today):
         "trays": ", ".join(trays), "supplier": line.order.supplier.name, "order": line.order,
     }  # fmt: skip
     count = f"{line.outstanding.normalize():f} × {line.part.name}"
-    return Line(count, where, address("orders:goods_in"), said(line.promised), line.promised < today)
+    return Line(count, where, reverse("orders:goods_in"), said(line.promised), line.promised < today)
 
 
 def _lapsing(sights, today):
@@ -142,7 +134,7 @@ def _lapsing(sights, today):
         if offer.valid_until <= today + LAPSES:
             what = _("%(quote)s issue %(issue)s") % {"quote": label("quote", offer.quote), "issue": offer.issue}
             about = f"{sight.job} {sight.job.title} · {sight.job.client.name}"
-            url = address("quotes:sheet", sight.job.number)
+            url = reverse("quotes:sheet", args=[sight.job.number])
             found.append((offer.valid_until, Line(what, about, url, said(offer.valid_until), offer.has_lapsed(today))))
     return [line for _day, line in sorted(found, key=lambda pair: pair[0])]
 
@@ -150,7 +142,7 @@ def _lapsing(sights, today):
 def _owed(sights, currency):
     return [
         Line(
-            f"{sight.job} {sight.job.title}", sight.job.client.name, address("quotes:money", sight.job.number),
+            f"{sight.job} {sight.job.title}", sight.job.client.name, reverse("quotes:money", args=[sight.job.number]),
             money(sight.due, currency),
         )
         for sight in sights
@@ -162,7 +154,7 @@ def _care(today):
     dates_due = CareDate.objects.filter(done_on=None, due__lte=today + CARE).select_related("job")[:MOST]
     return [
         Line(
-            care.what, f"{care.job} {care.job.title}", address("jobs:job", care.job.number), said(care.due),
+            care.what, f"{care.job} {care.job.title}", reverse("jobs:job", args=[care.job.number]), said(care.due),
             care.due < today,
         )
         for care in dates_due
