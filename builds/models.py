@@ -1,5 +1,6 @@
 """Gathers the rooms' models."""
 
+from .checks.lessons import SoakLesson
 from .checks.models import Waiver
 from .clients.models import Client
 from .handover.models import CareDate, Pack
@@ -32,6 +33,7 @@ __all__ = [
     "Quote",
     "Reading",
     "Role",
+    "SoakLesson",
     "SpecLine",
     "SpecVersion",
     "StagePayment",

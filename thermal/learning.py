@@ -26,7 +26,8 @@ _STEP = 0.05  # of a log factor, for the central differences
 class SoakReading:
     """One job's steady soak, averaged: temperatures in °C.
 
-    loop: with the load, speeds and room as measured. coolant: at the inlet of the component `node`, or None.
+    loop: with the load, speeds and room as measured. coolant: at the inlet of the component `node` ("": taken as the
+    mean of the loop, from which one place differs little), or None.
     parts: {block name: temperature read}. aside: the reason why it is not to count, "" when it does.
     """
 
@@ -123,7 +124,7 @@ def _differences(reading):
     room = reading.loop.room_temperature
     what, measured, noise = [], [], []
     if reading.coolant is not None:
-        if reading.node not in {part.name for part in reading.loop.components}:
+        if reading.node and reading.node not in {part.name for part in reading.loop.components}:
             raise LoopFault(f"{reading.job}.node", f"“{reading.node}” is not a component of this loop.")
         what.append("coolant")
         measured.append(reading.coolant - room)
@@ -150,7 +151,7 @@ def _predicted(reading, model, center, what):
     logs = np.vstack([center, center + _STEP * np.eye(size), center - _STEP * np.eye(size)])
     result = solve(reading.loop, model.factors(logs), strict=False)
     count = (2 * size + 1,)
-    coolant = np.broadcast_to(result.nodes[reading.node], count)
+    coolant = np.broadcast_to(result.nodes[reading.node] if reading.node else result.mean, count)
     rises = [
         coolant - result.room if name == "coolant" else np.broadcast_to(result.components[name], count) - coolant
         for name in what

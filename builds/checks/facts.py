@@ -77,7 +77,7 @@ class StepFacts:
 
 @dataclass(frozen=True)
 class LoopFacts:
-    """A loop's order and what its tubes and the case add (mm, W, m³/h)."""
+    """A loop's order and what its tubes, the case and the place add (mm, W, m³/h, m above the sea)."""
 
     name: str = "loop"
     steps: tuple[StepFacts, ...] = ()
@@ -85,17 +85,22 @@ class LoopFacts:
     fitting_loss: float = 12.0
     case_heat_w: float = 60.0
     case_air_flow_m3h: float = 0.0
+    altitude_m: float = 0.0
 
 
 @dataclass(frozen=True)
 class BuildFacts:
-    """A whole build. room_c: warmest room; room_given: whether the brief says so or the workshop assumes it."""
+    """A whole build. room_c: warmest room; room_given: whether the brief says so or the workshop assumes it.
+
+    prior: what the workshop's soak tests have taught, as `builds.checks.lessons` writes it; "" for nothing yet.
+    """
 
     lines: tuple[LineFacts, ...] = ()
     loops: tuple[LoopFacts, ...] = ()
     room_c: float = 26.0
     room_given: bool = False
     noise_wish_db: float | None = None
+    prior: str = ""
 
     def of_kind(self, *kinds):
         """The lines of these kinds, in the spec's order."""

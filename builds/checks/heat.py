@@ -1,8 +1,6 @@
 """Heat and flow: the loop's operating point, solved and judged."""
 
-import json
 from dataclasses import dataclass
-from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
@@ -10,19 +8,45 @@ from .facts import BLOCKS, BuildFacts
 from .findings import Finding
 from .loop_model import RULE, Basis, LoopModel, model_of
 from .plastics import lowest_limit
+from .solving import Ranged, mishaps, ranged, solved, swept, text_of
 
 NOTHING = "Nothing to do."  # what the model's remarks say when all is well; a page says nothing then
 
 
 @dataclass(frozen=True)
 class Operating:
-    """What is known of one loop. result: a thermal Result, or None when the loop cannot be solved (see `faults`)."""
+    """What is known of one loop. result: a thermal Result, or None when the loop cannot be solved (see `faults`).
+
+    prior: what the workshop has learnt, as the build holds it; the range and all that follows from it rest on it.
+    """
 
     name: str
     model: LoopModel
     result: object | None = None
     faults: tuple = ()
     basis: tuple[Basis, ...] = ()
+    prior: str = ""
+
+    @property
+    def spread(self) -> Ranged | None:
+        """The range of a solved point."""
+        return None if self.result is None else ranged(text_of(self.model.document), self.prior)
+
+    @property
+    def sweep(self):
+        """A solved point's loop over the fans' speeds, all radiators together, with its range."""
+        return swept(text_of(self.model.document), self.prior)
+
+    @property
+    def mishaps(self):
+        """What a solved point's loop comes to when something fails."""
+        return mishaps(text_of(self.model.document))
+
+    def as_document(self):
+        """The loop with its answer, range and the prior it rests on, as plain data to keep beside a paper."""
+        from thermal.document import write_result
+
+        return {"name": self.name, "loop": self.model.document, "result": write_result(self.result, self.spread)}
 
 
 def operating_points(build: BuildFacts):
@@ -34,23 +58,9 @@ def operating(build, loop):
     model = model_of(build, loop)
     if model.document is None:
         return Operating(loop.name, model, basis=model.basis)
-    result, faults = solved(json.dumps(model.document, sort_keys=True))
+    result, faults = solved(text_of(model.document))
     assumed = () if result is None else tuple(_assumed(one) for one in result.loop.assumed)
-    return Operating(loop.name, model, result, faults, (*model.basis, *assumed))
-
-
-@lru_cache(maxsize=256)
-def solved(document):
-    """(Result, ()) of a loop document as JSON text, or (None, the faults' remarks); one solve a document."""
-    from thermal.document import read_loop
-    from thermal.faults import LoopFault
-    from thermal.judging import judge_fault
-    from thermal.loop import solve
-
-    try:
-        return solve(read_loop(json.loads(document))), ()
-    except LoopFault as fault:
-        return None, tuple(judge_fault(fault))
+    return Operating(loop.name, model, result, faults, (*model.basis, *assumed), build.prior)
 
 
 def _assumed(assumption):
@@ -76,18 +86,21 @@ def check(build):
 
 def findings(build, point):
     """The findings on one loop's operating point, missing facts first."""
+    from thermal.judging import judge
+
     remarks = point.faults
     if point.result is not None:
-        remarks = _judged(build, point.result)
+        remarks = judge(point.result, limits_of(build), point.spread.ranges)
     told = [_finding(build, remark, point) for remark in remarks]
     return [*point.model.lacking, *point.model.wanting, *told, *_sound(build, point)]
 
 
-def _judged(build, result):
-    from thermal.judging import Limits, judge
+def limits_of(build):
+    """The `thermal.judging.Limits` that hold for a build."""
+    from thermal.judging import Limits
 
     lowest = lowest_limit(build)
-    return judge(result, Limits(plastic_limit=lowest[0] if lowest else None))
+    return Limits(plastic_limit=lowest[0] if lowest else None)
 
 
 def _finding(build, remark, point):
@@ -96,7 +109,7 @@ def _finding(build, remark, point):
     # The loop's name tells two loops' findings apart; it counts as the role where no single component is meant.
     return Finding(
         severity=remark.severity,
-        sentence=_(remark.template).format(**remark.values),
+        sentence=_(remark.template).format(**remark.values) + _range(remark, point),
         action="" if remark.remedy == NOTHING else _(remark.remedy),
         rule=RULE.key,
         source=f"{_(remark.rule)}; {_(remark.source)}",
@@ -104,6 +117,26 @@ def _finding(build, remark, point):
         parts=(line.part,) if line else (),
         numbers=(("rule", remark.key), *sorted(rounded.items())),
     )
+
+
+# What a remark speaks of → (its figure in the range, unit, digits, factor from SI).
+_RANGES = {
+    **dict.fromkeys(("good", "fair", "warm"), ("mean_over_room", "K", 1, 1.0)),
+    **dict.fromkeys(("coolant stop", "coolant caution"), ("coolant.max", "°C", 1, 1.0)),
+    **dict.fromkeys(("part stop", "part caution", "part unknown"), ("components.{about}", "°C", 0, 1.0)),
+    **dict.fromkeys(("flow stop", "flow caution"), ("flow", "L/min", 2, 60000.0)),
+    **dict.fromkeys(("thumb within", "thumb outside"), ("radiators.{about}.conductance", "W", 0, 10.0)),
+}
+
+
+def _range(remark, point):
+    """The 10–90 % range of what a remark speaks of, as words after its sentence."""
+    key, unit, digits, factor = _RANGES.get(remark.key, ("", "", 0, 1.0))
+    both = point.spread.low_high(key.format(about=remark.about)) if key and point.spread else None
+    if both is None:
+        return ""
+    low, high = (f"{factor * value:.{digits}f}" for value in both)
+    return " " + _("Range %(low)s–%(high)s %(unit)s.") % {"low": low, "high": high, "unit": unit}
 
 
 def _sound(build, point):

@@ -69,6 +69,7 @@ def model_of(build: BuildFacts, loop):
         "tubing": draft.tubing(loop),
         "case_heat": f"{float(loop.case_heat_w)!r} W",
         "case_air_flow": f"{float(loop.case_air_flow_m3h)!r} m3/h",
+        "altitude": f"{float(loop.altitude_m)!r} m",
         "components": components,
     }
     draft.room(build)

@@ -128,4 +128,5 @@ def data_of(contents):
             for row in contents["gates"]
         ],
         "care": [{"due": care.due.isoformat(), "what": care.what} for care in contents["care"]],
+        "loops": [loop["data"] for loop in contents["loops"] if loop["data"]],
     }  # fmt: skip

@@ -15,7 +15,10 @@ LITRES_A_MINUTE = 60000.0  # L/min of 1 m³/s
 
 
 def drawings_of(spec):
-    """[{name, picture (SVG), words, figures [(name, text)], basis}] of a spec's loops that have components."""
+    """[{name, picture (SVG), words, figures [(name, text)], basis, data}] of a spec's loops that have components.
+
+    data: the loop's document with its answer, range and prior, None where it cannot be solved.
+    """
     if spec is None:
         return []
     build = facts_of(spec)
@@ -23,14 +26,16 @@ def drawings_of(spec):
 
 
 def _drawing(build, loop):
-    result = operating_point(loop, build).result
+    point = operating_point(loop, build)
+    result = point.result
     stations = [_station(build, step, result) for step in loop.steps.all()]
     return {
         "name": loop.name,
         "picture": loop_drawing(stations, loop.name),
         "words": in_order(stations),
-        "figures": _figures(result) if result else [],
+        "figures": _figures(result, point.spread) if result else [],
         "basis": _basis(result) if result else "",
+        "data": point.as_document() if result else None,
     }
 
 
@@ -48,17 +53,32 @@ def _station(build, step, result):
     return Station(SHAPES.get(step.line.part.kind, "passive"), name, tuple(lines), node)
 
 
-def _figures(result):
-    return [
-        (_("flow"), format_quantity(float(result.flow) * LITRES_A_MINUTE, "L/min", 2)),
-        (_("mean coolant over the room"), format_quantity(float(result.mean_over_room), "K", 3)),
-        (_("warmest coolant"), format_quantity(float(result.warmest), "degC", 3)),
-        (_("heat into the coolant"), format_quantity(float(result.heat), "W", 3)),
-        *((_("%(part)s gives off") % {"part": name}, format_quantity(float(one.heat), "W", 3))
+def _figures(result, spread):
+    """[(name, "value (low–high)")], the range being the 10–90 % one."""
+    rows = [
+        (_("flow"), result.flow, "flow", "L/min", LITRES_A_MINUTE, 2),
+        (_("mean coolant over the room"), result.mean_over_room, "mean_over_room", "K", 1.0, 3),
+        (_("warmest coolant"), result.warmest, "coolant.max", "degC", 1.0, 3),
+        (_("heat into the coolant"), result.heat, "", "W", 1.0, 3),
+        *((_("%(part)s gives off") % {"part": name}, one.heat, f"radiators.{name}.heat", "W", 1.0, 3)
           for name, one in result.radiators.items()),
     ]  # fmt: skip
+    return [
+        (label, _ranged(value, spread.low_high(key), unit, factor, n)) for label, value, key, unit, factor, n in rows
+    ]
+
+
+def _ranged(value, both, unit, factor, figures):
+    said = format_quantity(float(value) * factor, unit, figures)
+    if both is None:
+        return said
+    low, high = (f"{end * factor:#.{figures}g}".rstrip(".") for end in both)
+    return f"{said} ({low}–{high})"
 
 
 def _basis(result):
     room = format_quantity(float(result.room), "degC", 3)
-    return _("temperatures by the thermal model at full load in a room of %(room)s") % {"room": room}
+    return _(
+        "temperatures by the thermal model at full load in a room of %(room)s; in brackets the range that holds eight "
+        "machines of ten"
+    ) % {"room": room}

@@ -1,6 +1,6 @@
 """What every test before hand-over has in common, as plain data: what it asks, its limits, what it concludes."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 
 from django.utils.translation import gettext as _
 
@@ -88,7 +88,8 @@ class Machine:
     volume_l: coolant the loop holds by its parts' facts, L; without_volume: names of loop parts whose volume is not
     known. pressure_bar: lowest pressure limit of any part, gauge, and the part it comes from; brittle_unknown: names
     of parts of acrylic or glass without a limit. predicted, heat_w, time_constant_min: from the thermal model, if
-    there is one; basis says how the prediction was made. room_warmest_c: the room the machine is promised to stand in.
+    there is one; basis says how the prediction was made, prior what its range rests on. room_warmest_c: the room the
+    machine is promised to stand in.
     """
 
     volume_l: float = 0.0
@@ -101,6 +102,7 @@ class Machine:
     heat_w: float | None = None
     time_constant_min: float | None = None
     basis: str = ""
+    prior: dict = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ def machine_of(job, load_w=None, room_c=None):
         heat_w=foretold.heat_w,
         time_constant_min=foretold.time_constant_min,
         basis=foretold.basis,
+        prior=foretold.prior,
         room_warmest_c=job.room_warmest_c,
     )
 

@@ -11,6 +11,7 @@ from parts.workshop.models import Person, Versioned
 from parts.workshop.refusal import Refused
 
 from .judgement import FAILED, OPEN, PASSED, Limits
+from .lesson import teach
 from .methods import AFTER, METHODS
 
 
@@ -190,6 +191,8 @@ class Gate(Versioned):
         trial.confirmed_at, trial.confirmed_by, trial.verdict, trial.remark = timezone.now(), by, verdict, remark
         trial.save(update_fields=["confirmed_at", "confirmed_by", "verdict", "remark"])
         self._become(verdict, by, remark)
+        if self.kind == self.Kind.SOAK:
+            teach(trial, by)
         if verdict == FAILED:
             self._reopen_tasks(by)
 
@@ -239,7 +242,8 @@ class Trial(models.Model):
     """One time a gate's test was done: its readings, what they say, and who stood by it. Earlier ones are kept.
 
     outcome is empty while readings are still being taken. limits, reasons, findings, causes, numbers are as they
-    stood when it was judged: texts, and [label, text] pairs.
+    stood when it was judged: texts, and [label, text] pairs. prior: what the workshop had learnt by then, as the soak's
+    range rests on it.
     """
 
     gate = models.ForeignKey(Gate, models.CASCADE, related_name="trials")
@@ -254,6 +258,7 @@ class Trial(models.Model):
     causes = models.JSONField(default=list)
     numbers = models.JSONField(default=list)
     basis = models.CharField(max_length=300, blank=True)
+    prior = models.JSONField(default=dict, blank=True)
     note = models.TextField(_("note"), blank=True)
     signed_by = models.CharField(_("signed by"), max_length=120, blank=True)
     verdict = models.CharField(max_length=8, blank=True, choices=Gate.Verdict)
@@ -298,7 +303,8 @@ class Trial(models.Model):
     def take(self, judgement, limits, machine):
         """Take over what a method concluded."""
         self.outcome, self.judged_at = judgement.outcome, timezone.now()
-        self.basis = machine.basis[:300] if self.gate.kind == Gate.Kind.SOAK else ""
+        if self.gate.kind == Gate.Kind.SOAK:
+            self.basis, self.prior = machine.basis[:300], machine.prior
         self.reasons, self.findings = list(judgement.reasons), list(judgement.findings)
         self.causes, self.numbers = list(judgement.causes), [list(row) for row in judgement.written]
         self.limits = [list(row) for row in limits]

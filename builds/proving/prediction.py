@@ -1,14 +1,19 @@
 """What the thermal model foretells of a machine on the soak bench: at the load and in the room of the test.
 
-The range is the model's own 10–90 % (thermal/spread.py), widened by what a bench sensor scatters; common practice.
+The range is the model's own 10–90 % with what the workshop has learnt (builds/checks/lessons.py), widened by what a
+bench sensor scatters; common practice.
 """
 
 import math
-from dataclasses import dataclass, replace
+from copy import deepcopy
+from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from builds.checks.plastics import lowest_limit
+from builds.checks.heat import limits_of
+from builds.checks.lessons import SoakLesson
+from builds.checks.solving import ranged, solved, text_of
 from builds.specs.gather import facts_of
 from builds.specs.thermal import operating_point
 from thermal.units import format_quantity
@@ -24,13 +29,51 @@ P90 = 1.2816  # standard deviations from the middle to the 90 % mark
 class Foretold:
     """predicted: differences over the room. heat_w: of all blocks at the spec's load. basis: how it was made.
 
-    time_constant_min: of the slowest loop, without the metal of the case.
+    time_constant_min: of the slowest loop, without the metal of the case. prior: what the range rests on, to keep.
     """
 
     predicted: tuple[Predicted, ...] = ()
     heat_w: float | None = None
     time_constant_min: float | None = None
     basis: str = ""
+    prior: dict = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class AtBench:
+    """One loop of a spec as it runs on the bench. place: which of the loops; document: with load and room as there."""
+
+    place: int
+    name: str
+    steps: dict  # role name → Step
+    document: dict
+    result: object
+
+
+def at_bench(spec, build, load_w=None, room_c=None):
+    """([AtBench] of the loops that can be solved there, heat of all blocks at the spec's load [W])."""
+    points = [(place, loop, operating_point(loop, build)) for place, loop in enumerate(spec.loops.all())]
+    points = [(place, loop, point) for place, loop, point in points if point.result is not None]
+    heat_w = sum(float(block.heat) for _place, _loop, point in points for block in point.result.loop.blocks)
+    found = []
+    for place, loop, point in points if heat_w else ():
+        document = _loaded(point, (load_w or heat_w) / heat_w, room_c)
+        result, _faults = solved(text_of(document))
+        if result is not None:
+            steps = {step.line.role.name: step for step in loop.steps.all()}
+            found.append(AtBench(place, loop.name, steps, document, result))
+    return found, heat_w
+
+
+def _loaded(point, share, room_c):
+    """The loop's document with its heats scaled, in another room."""
+    document, heats = deepcopy(point.model.document), {block.name: block.heat for block in point.result.loop.blocks}
+    for part in document["components"]:
+        if part["name"] in heats:
+            part["heat"] = f"{float(heats[part['name']]) * share!r} W"
+    if room_c is not None:
+        document["room_temperature"] = f"{float(room_c)!r} degC"
+    return document
 
 
 def foretell(spec, load_w=None, room_c=None):
@@ -41,51 +84,52 @@ def foretell(spec, load_w=None, room_c=None):
     from thermal.soak import time_constant
 
     build = facts_of(spec)
-    points = [(loop, operating_point(loop, build)) for loop in spec.loops.all()]
-    solved = [(loop, point.result) for loop, point in points if point.result is not None]
-    heat_w = sum(float(block.heat) for _loop, result in solved for block in result.loop.blocks)
-    if not solved or not heat_w:
+    loops, heat_w = at_bench(spec, build, load_w, room_c)
+    if not loops:
         return Foretold()
-    at_bench = [(loop, _at_bench(result, (load_w or heat_w) / heat_w, room_c)) for loop, result in solved]
-    found = []
-    for place, (loop, spread) in enumerate(at_bench):
-        found += _of_loop(build, loop, spread, place, several=len(solved) > 1)
-    told = {
-        "load": format_quantity(load_w or heat_w, "W"),
-        "room": format_quantity(float(at_bench[0][1].point.room), "degC"),
-    }
+    found = [told for one in loops for told in _of_loop(build, one, several=len(loops) > 1)]
+    minutes = max(time_constant(one.result) for one in loops) / 60.0
+    prior = ranged(text_of(loops[0].document), build.prior).prior.document()
+    basis = _basis(load_w or heat_w, float(loops[0].result.room), taught=bool(build.prior))
+    return Foretold(tuple(found), heat_w, minutes, basis, prior)
+
+
+def _basis(load_w, room_c, taught):
+    told = {"load": format_quantity(load_w, "W"), "room": format_quantity(room_c, "degC")}
     basis = _(
         "Foretold by the thermal model for %(load)s in a room of %(room)s; the range is its 10–90 %%, with what bench "
         "sensors scatter (0.7 K on the coolant, 1.5 K on a part)."
     )
-    minutes = max(time_constant(spread.point) for _loop, spread in at_bench) / 60.0
-    return Foretold(tuple(found), heat_w, minutes, basis % told)
+    if not taught:
+        return basis % told
+    count = SoakLesson.objects.counting().count()
+    learnt = ngettext("It has learnt from %(n)d soak test.", "It has learnt from %(n)d soak tests.", count)
+    return f"{basis % told} {learnt % {'n': count}}"
 
 
-def _at_bench(result, share, room_c):
-    """The Spread of the loop with its heats scaled, in another room."""
-    from thermal.spread import spread
+def _of_loop(build, one, several):
+    from thermal.judging import coolant_ceiling
 
-    loop = result.loop.with_parts(**{block.name: {"heat": block.heat * share} for block in result.loop.blocks})
-    return spread(loop if room_c is None else replace(loop, room_temperature=room_c))
-
-
-def _of_loop(build, loop, spread, place, several):
-    from thermal.judging import Limits, coolant_ceiling
-
-    point, lowest = spread.point, lowest_limit(build)
-    ceiling, _why = coolant_ceiling(point, Limits(plastic_limit=lowest[0] if lowest else None))
-    label = _("coolant of %(loop)s") % {"loop": loop.name} if several else _("coolant")
-    name = COOLANT if place == 0 else f"{COOLANT}_{place + 1}"
-    range_ = spread.ranges["mean_over_room"]
-    yield _predicted(name, label, float(point.mean_over_room), range_, COOLANT_SENSOR_K, float(ceiling))
-    steps = {step.line.role.name: step for step in loop.steps.all()}
-    for block in point.loop.blocks:
+    result, spread = one.result, ranged(text_of(one.document), build.prior)
+    ceiling, _why = coolant_ceiling(result, limits_of(build))
+    label = _("coolant of %(loop)s") % {"loop": one.name} if several else _("coolant")
+    rise, range_ = float(result.mean_over_room), spread.ranges["mean_over_room"]
+    yield _predicted(coolant_name(one), label, rise, range_, COOLANT_SENSOR_K, float(ceiling))
+    for block in result.loop.blocks:
         cooled = build.cooled_by(build.line(block.name))
-        over_room = float(point.components[block.name] - point.room)
+        over_room = float(result.components[block.name] - result.room)
         range_ = spread.ranges[f"over_room.{block.name}"]
-        name = f"part_{steps[block.name].line.role_id}"
-        yield _predicted(name, cooled.role, over_room, range_, COMPONENT_SENSOR_K, block.limit)
+        yield _predicted(part_name(one, block), cooled.role, over_room, range_, COMPONENT_SENSOR_K, block.limit)
+
+
+def coolant_name(one):
+    """The reading of a loop's coolant."""
+    return COOLANT if one.place == 0 else f"{COOLANT}_{one.place + 1}"
+
+
+def part_name(one, block):
+    """The reading of what a block cools."""
+    return f"part_{one.steps[block.name].line.role_id}"
 
 
 def _predicted(name, label, rise, range_, sensor_k, limit):

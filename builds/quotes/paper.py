@@ -9,7 +9,7 @@ from builds.sheets.models import Document
 from builds.sheets.render import render_html, render_pdf
 from parts.workshop.models import Workshop
 
-from .heat import heat_sentences
+from .heat import heat_data, heat_sentences
 
 TEMPLATE = "quotes/paper.html"
 
@@ -92,6 +92,7 @@ def as_data(issue, figures):
         "tax_total": str(totals.tax),
         "total": str(totals.total),
         "stage_payments": [{"name": s.name, "due": s.due, "amount": str(s.amount)} for s in figures.stages],
+        "heat": heat_data(issue.spec),
     }
 
 

@@ -73,8 +73,10 @@ class LoopForm(CarefulForm):
     case_heat_w = QuantityField(unit="W", lower=0, upper=5000, label=_("heat of other parts into case air"))
     case_air_flow_m3h = QuantityField(unit="m3/h", lower=0, upper=5000,
                                       label=_("air through the case besides radiators"))  # fmt: skip
+    altitude_m = QuantityField(unit="m", lower=-430, upper=5000, label=_("altitude it will stand at"),
+                               help_text=_("Thin air carries less heat: about a tenth less at 1000 m."))  # fmt: skip
 
-    NAMES = ("name", "tube_length_mm", "fitting_loss", "case_heat_w", "case_air_flow_m3h")
+    NAMES = ("name", "tube_length_mm", "fitting_loss", "case_heat_w", "case_air_flow_m3h", "altitude_m")
 
     def __init__(self, *args, loop, **kwargs):
         super().__init__(*args, initial={name: getattr(loop, name) for name in self.NAMES}, **kwargs)

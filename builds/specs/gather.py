@@ -3,6 +3,7 @@
 from django.db.models import Prefetch, prefetch_related_objects
 
 from builds.checks.facts import BuildFacts, Known, LineFacts, LoopFacts, StepFacts
+from builds.checks.lessons import SoakLesson
 from parts.workshop.models import Workshop
 
 from .models import SpecLine, Step
@@ -28,6 +29,7 @@ def facts_of(spec, workshop=None):
         room_c=assumed,
         room_given=given is not None,
         noise_wish_db=spec.job.noise_wish_db,
+        prior=SoakLesson.objects.prior(),
     )
 
 
@@ -53,6 +55,7 @@ def loop_facts(loop):
         fitting_loss=loop.fitting_loss,
         case_heat_w=loop.case_heat_w,
         case_air_flow_m3h=loop.case_air_flow_m3h,
+        altitude_m=loop.altitude_m,
     )
 
 

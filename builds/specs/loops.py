@@ -26,6 +26,9 @@ class Loop(models.Model):
     case_air_flow_m3h = models.FloatField(
         _("air through the case besides radiators"), default=0, validators=[MinValueValidator(0)]
     )
+    altitude_m = models.FloatField(
+        _("altitude it will stand at"), default=0, validators=[MinValueValidator(-430), MaxValueValidator(5000)]
+    )
 
     class Meta:
         ordering = ["pk"]

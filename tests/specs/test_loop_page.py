@@ -120,7 +120,7 @@ def test_tube_is_typed_with_its_unit(owner_client):
     spec = machine()
     loop = spec.loops.get()
     said = {"name": "loop", "tube_length_mm": "2.6 m", "fitting_loss": "9", "case_heat_w": "80 W",
-            "case_air_flow_m3h": "20 CFM", "version": spec.version}  # fmt: skip
+            "case_air_flow_m3h": "20 CFM", "altitude_m": "1200 ft", "version": spec.version}  # fmt: skip
     wrong = owner_client.post(page(spec.job, "loop_facts", loop.pk), once(**{**said, "tube_length_mm": "-2 m"}))
     assert "too low" in str(wrong.context["form"].errors["tube_length_mm"])
     owner_client.post(page(spec.job, "loop_facts", loop.pk), once(**said))
@@ -128,6 +128,7 @@ def test_tube_is_typed_with_its_unit(owner_client):
     assert loop.tube_length_mm == 2600
     # 1 CFM is 1.6990108 m³/h: NIST SP 811, appendix B.
     assert loop.case_air_flow_m3h == pytest.approx(20 * 1.6990108, rel=1e-6)
+    assert loop.altitude_m == pytest.approx(1200 * 0.3048), "a foot is 0.3048 m exactly"
 
 
 def test_a_frozen_loop_is_changed_in_the_next_version(owner_client, owner):
