@@ -56,8 +56,8 @@ class RememberedMatching(HowToRead):
 
 class ImportDraftQuerySet(models.QuerySet):
     def of(self, person):
-        """What this person may see: their own lists."""
-        return self.filter(person=person)
+        """What this person may see: their own lists. The other sheets of a workbook stay unread until asked for."""
+        return self.filter(person=person).defer("others")
 
     def in_catalogue(self):
         """Lists that were saved and not taken back: what a spec can be made from."""
@@ -69,12 +69,19 @@ class ImportDraft(HowToRead, Versioned):
 
     rows: [[text]] as in the file. header: index of the row of headings, None without one. corrections:
     {"row:column": text}. left_out: row indexes. saved: what `saved_rows` gives. changes: what an undo needs.
+    Of a workbook: sheet, the name of the sheet that `rows` are of; others: the other sheets, each as a dict;
+    choices: [[name, hidden]] of all of them. doubts, notes: as in `listing.Sheet`.
     """
 
     person = models.ForeignKey(Person, models.CASCADE, related_name="parts_lists")
     made_at = models.DateTimeField(default=timezone.now)
     file_name = models.CharField(max_length=120)
     rows = models.JSONField()
+    sheet = models.CharField(_("sheet"), max_length=31, blank=True)
+    choices = models.JSONField(default=list)
+    others = models.JSONField(default=list)
+    doubts = models.JSONField(default=dict)
+    notes = models.JSONField(default=list)
     header = models.PositiveIntegerField(_("row of the headings"), null=True, blank=True)
     corrections = models.JSONField(default=dict)
     left_out = models.JSONField(default=list)
@@ -93,17 +100,44 @@ class ImportDraft(HowToRead, Versioned):
         return self.file_name
 
     @classmethod
-    def begin(cls, file_name, sheet, by):
-        """Keep a list that was read; its columns are guessed, or as remembered for these headings."""
-        header = find_header(sheet.rows)
-        draft = cls(person=by, file_name=file_name[:120], rows=sheet.rows, header=header)
-        draft.columns = guess_columns(sheet.rows, header)
-        remembered = RememberedMatching.objects.filter(headings=RememberedMatching.mark_of(draft.headings)).first()
-        if header is not None and remembered and len(remembered.columns) == len(draft.columns):
-            for name, value in remembered.options.items():
-                setattr(draft, name, value)
+    def begin(cls, file_name, sheets, by):
+        """Keep a list that was read; its columns are guessed, or as remembered for these headings.
+
+        sheets: [Sheet], of which the first is taken until another is chosen.
+        """
+        draft = cls(person=by, file_name=file_name[:120])
+        if len(sheets) > 1:
+            draft.choices = [[sheet.name, sheet.hidden] for sheet in sheets]
+        draft._take({"name": sheets[0].name, **_plain(sheets[0])})
+        draft.others = [{"name": sheet.name, **_plain(sheet)} for sheet in sheets[1:]]
         draft.save()
         return draft
+
+    def choose(self, name, by):
+        """Read another sheet of the workbook; what was matched and corrected on this one is forgotten. Raises Refused.
+
+        The one sheet is put aside, so that the choice can be taken back.
+        """
+        self._still_open()
+        wanted = next((sheet for sheet in self.others if sheet["name"] == name), None)
+        if wanted is None:
+            raise Refused(_now("This workbook has no other sheet of that name."))
+        aside = {"name": self.sheet, "rows": self.rows, "doubts": self.doubts, "notes": self.notes}
+        self.others = [aside, *(sheet for sheet in self.others if sheet is not wanted)]
+        self._take(wanted)
+        self.corrections, self.left_out, self.matched_at = {}, [], None
+        self.version += 1
+        self.save()
+        audit.record(by, "sheet chosen", f"parts list {self.pk}", {"sheet": aside["name"]}, {"sheet": name})
+
+    def _take(self, sheet):
+        self.sheet, self.rows, self.doubts, self.notes = (sheet[key] for key in ("name", "rows", "doubts", "notes"))
+        self.header = find_header(self.rows)
+        self.columns = guess_columns(self.rows, self.header)
+        remembered = RememberedMatching.objects.filter(headings=RememberedMatching.mark_of(self.headings)).first()
+        if self.header is not None and remembered and len(remembered.columns) == len(self.columns):
+            for name, value in remembered.options.items():
+                setattr(self, name, value)
 
     @property
     def headings(self):
@@ -174,7 +208,8 @@ class ImportDraft(HowToRead, Versioned):
         if any(target.startswith("fact:") for target in self.columns):
             column = self.columns.index("name")
             parts = Part.objects.facts_by_name({row[column] for row in self.cells})
-        return read_lines(self.cells, self.matching, Known(suppliers, parts), frozenset(self.left_out))
+        doubts = {place: why for place, why in self.doubts.items() if place not in self.corrections}
+        return read_lines(self.cells, self.matching, Known(suppliers, parts), frozenset(self.left_out), doubts)
 
     def keep(self, rows, changes, by):
         """Write down what was saved: rows [(part pk, quantity, remark)], and the changes that an undo takes back."""
@@ -211,3 +246,7 @@ class ImportDraft(HowToRead, Versioned):
     def _still_open(self):
         if self.saved_at:
             raise Refused(_now("This list was saved already. Send the file again to read it anew."))
+
+
+def _plain(sheet):
+    return {"rows": sheet.rows, "doubts": sheet.doubts, "notes": sheet.notes}

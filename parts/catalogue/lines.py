@@ -103,11 +103,14 @@ def tidy(name):
     return " ".join(name.casefold().split())
 
 
-def read_lines(rows, matching, known, left_out=()):
-    """Read the rows below the headings as parts. rows: [[text]], each as wide as matching.columns."""
+def read_lines(rows, matching, known, left_out=(), doubts=None):
+    """Read the rows below the headings as parts. rows: [[text]], each as wide as matching.columns.
+
+    doubts: {"row:column": why}: cells that a problem is made of where their column is used.
+    """
     start = 0 if matching.header is None else matching.header + 1
     heads = rows[matching.header] if matching.header is not None else [""] * len(matching.columns)
-    reader = _Reader(matching, known, heads, _decimal_mark(rows[start:], matching))
+    reader = _Reader(matching, known, heads, _decimal_mark(rows[start:], matching), doubts or {})
     blank = 0
     for index in range(start, len(rows)):
         if not any(rows[index]):
@@ -129,14 +132,21 @@ def _decimal_mark(rows, matching):
 class _Reader:
     """Reads row after row and keeps what it found: lines, problems, and what earlier rows said."""
 
-    def __init__(self, matching, known, heads, decimal):
+    def __init__(self, matching, known, heads, decimal, doubts):
         self.matching, self.known, self.heads, self.decimal = matching, known, heads, decimal
+        self.doubts = {}
+        for place, why in doubts.items():
+            row, column = map(int, place.split(":"))
+            self.doubts.setdefault(row, []).append((matching.columns[column], why))
         self.at = {target: index for index, target in enumerate(matching.columns) if target}
         self.lines, self.problems, self.seen, self.facts_read = [], [], {}, {}
 
     def read(self, index, row):
         self.index, self.row = index, row
         line = Line(index)
+        for target, why in self.doubts.get(index, ()):
+            if target:
+                self._wrong(target, why)
         for target, limit in LENGTHS.items():
             setattr(line, target, self._text(target, limit))
         line.kind = self._kind(line.name)

@@ -3,13 +3,13 @@
 import csv
 import io
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
 from .headers import header_hits
 
-MOST_BYTES = 2 * 1024 * 1024
+MOST_BYTES = 5 * 1024 * 1024
 MOST_ROWS = 5000
 MOST_COLUMNS = 60
 MOST_IN_A_CELL = 2000
@@ -28,11 +28,19 @@ class ListError(ValueError):
 
 @dataclass(frozen=True)
 class Sheet:
-    """What was read: rows of equal width, cells stripped, blank rows kept so that numbers agree with the file."""
+    """What was read: rows of equal width, cells stripped, blank rows kept so that numbers agree with the file.
+
+    name, hidden: of a workbook's sheet. doubts: {"row:column": why that cell cannot be trusted}. notes: what the
+    reader did that the person should know.
+    """
 
     rows: list[list[str]]
-    encoding: str
-    delimiter: str
+    encoding: str = ""
+    delimiter: str = ""
+    name: str = ""
+    hidden: bool = False
+    doubts: dict[str, str] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
 
 
 def read_list(data):
@@ -43,13 +51,18 @@ def read_list(data):
         text = "\n" + text[hint.end() :]
     delimiter = hint[1] if hint else _delimiter(text)
     rows = [[_tidy(cell) for cell in row] for row in _parse(text, delimiter)]
-    while rows and not any(rows[-1]):
-        rows.pop()
     if not any(any(row) for row in rows):
         raise ListError(_("There is nothing in this file. Send a CSV file with one part a line."))
+    return Sheet(even_rows(rows), encoding, delimiter)
+
+
+def even_rows(rows):
+    """Rows without the blank ones at the end, all as wide as the widest. Raises ListError past what is taken."""
+    while rows and not any(rows[-1]):
+        rows.pop()
     _check_size(rows)
-    width = max(len(row) for row in rows)
-    return Sheet([row + [""] * (width - len(row)) for row in rows], encoding, delimiter)
+    width = max(map(len, rows), default=0)
+    return [row + [""] * (width - len(row)) for row in rows]
 
 
 def _decode(data):
@@ -71,7 +84,17 @@ def _decode(data):
         raise ListError(_("This is not a text file. Save your list as CSV and send that."))
     if re.match(r"\s*<(!doctype|html|\?xml)", text, re.IGNORECASE):
         raise ListError(_("This is a web page, not a CSV file. Save your list as CSV and send that."))
-    return _CONTROL.sub("", text).replace("\ufeff", ""), encoding
+    return _untangled(_CONTROL.sub("", text).replace("\ufeff", "")), encoding
+
+
+def _untangled(text):
+    """UTF-8 that some program took for the old western encoding and wrote out again: LÃ¼fter is Lüfter."""
+    if not re.search("[ÂÃâ]", text):
+        return text
+    try:
+        return text.encode("cp1252").decode("utf-8")
+    except UnicodeError:
+        return text
 
 
 def _encoding(data):

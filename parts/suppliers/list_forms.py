@@ -4,21 +4,22 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from parts.catalogue.drafts import ImportDraft
+from parts.catalogue.files import read_file
 from parts.catalogue.headers import TARGETS, fact_targets
-from parts.catalogue.listing import MOST_BYTES, ListError, read_list
+from parts.catalogue.listing import MOST_BYTES, ListError
 from parts.kinds import kind_choices
 from parts.workshop.forms import CarefulForm
 
 
 class ListFileForm(CarefulForm):
-    """A file that holds a parts list; `sheet` is what was read from it."""
+    """A file that holds a parts list; `sheets` is what was read from it."""
 
     file = forms.FileField(
-        label=_("The list, as a CSV file"), max_length=200,
-        widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,text/csv,text/plain"}),
-        help_text=_("Any order of columns, headings in any language, comma or point in prices. Up to 2 MB."),
+        label=_("The list, as a CSV file or an XLSX workbook"), max_length=200,
+        widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx,text/csv,text/plain"}),
+        help_text=_("Any order of columns, headings in any language, comma or point in prices. Up to 5 MB."),
     )  # fmt: skip
-    sheet = None
+    sheets = None
 
     def clean_file(self):
         file = self.cleaned_data["file"]
@@ -28,7 +29,7 @@ class ListFileForm(CarefulForm):
                 params={"size": file.size / 2**20, "most": MOST_BYTES // 2**20},
             )
         try:
-            self.sheet = read_list(file.read())
+            self.sheets = read_file(file.read())
         except ListError as error:
             raise forms.ValidationError(str(error)) from None
         return file

@@ -6,6 +6,7 @@ from . import list_views as views
 urlpatterns = [
     path("", views.send, name="import"),
     path("<int:pk>/columns/", views.columns, name="import_columns"),
+    path("<int:pk>/sheet/", views.sheet, name="import_sheet"),
     path("<int:pk>/", views.preview, name="import_preview"),
     path("<int:pk>/saved/", views.saved, name="import_saved"),
     path("<int:pk>/save/", views.save, name="import_save"),

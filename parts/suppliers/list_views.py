@@ -24,9 +24,9 @@ PAGE = 50
 def send(request):
     """Send a file; it is read and kept, nothing is saved yet."""
     form = ListFileForm(request.POST or None, request.FILES or None, person=request.user)
-    mine = ImportDraft.objects.of(request.user).defer("rows", "corrections", "saved", "changes")
+    mine = ImportDraft.objects.of(request.user).defer("rows", "others", "doubts", "corrections", "saved", "changes")
     if request.method == "POST" and form.is_valid():
-        form.carry_out(lambda: ImportDraft.begin(form.cleaned_data["file"].name, form.sheet, request.user))
+        form.carry_out(lambda: ImportDraft.begin(form.cleaned_data["file"].name, form.sheets, request.user))
         return redirect("catalogue:import_columns", (form.result or mine.first()).pk)
     return answer(request, "catalogue/import_send.html", {"form": form, "lists": mine[:10]})
 
@@ -42,6 +42,16 @@ def columns(request, pk):
     if request.method == "POST" and form.is_valid() and form.match():
         return redirect("catalogue:import_preview", pk)
     return answer(request, "catalogue/import_columns.html", {"form": form, "draft": draft})
+
+
+@for_owner
+@require_POST
+def sheet(request, pk):
+    """Read another sheet of the workbook that was sent."""
+    draft = get_object_or_404(ImportDraft.objects.of(request.user), pk=pk)
+    with acting(request):
+        draft.choose(request.POST.get("sheet", ""), request.user)
+    return redirect("catalogue:import_columns", pk)
 
 
 @for_owner

@@ -23,6 +23,13 @@ def test_the_old_western_encoding():
     assert sheet.rows[1][0] == "Lüfter 120 mm"
 
 
+def test_letters_that_another_program_tangled_are_set_right():
+    tangled = "Name;Kind\nLüfter 3×120 – leise;fan\n".encode().decode("cp1252").encode()
+    assert read_list(tangled).rows[1][0] == "Lüfter 3×120 – leise"
+    honest = "Name;Kind\nÂme, 12 â;fan\n"
+    assert read_list(honest.encode()).rows[1][0] == "Âme, 12 â"
+
+
 @pytest.mark.parametrize("mark", [";", ",", "\t", "|"])
 def test_any_mark_between_cells(mark):
     text = LIST.replace(",", ".").replace(";", mark)

@@ -173,7 +173,7 @@ def test_a_matching_that_cannot_be_is_told(owner_client, changed, said):
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"PK\x03\x04" + b"\x00" * 100, "not a CSV file but XLSX"),
+        (b"PK\x03\x04" + b"\x00" * 100, "cannot be opened"),
         (b"%PDF-1.4", "not a CSV file but PDF"),
         (b"\x00\x01\x02" * 500, "not a text file"),
         (b"", "empty"),
@@ -186,9 +186,9 @@ def test_a_file_that_is_no_list_is_refused_at_its_field(owner_client, data, said
 
 
 def test_a_file_of_50_mb_is_refused_by_its_size_without_being_read(owner_client, monkeypatch):
-    monkeypatch.setattr("parts.suppliers.list_forms.read_list", lambda data: pytest.fail("it was read"))
+    monkeypatch.setattr("parts.suppliers.list_forms.read_file", lambda data: pytest.fail("it was read"))
     page = owner_client.post(SEND, once(file=file(b"x" * 50 * 2**20)))
-    assert "This file has 50.0 MB; a parts list has at most 2 MB" in page.content.decode()
+    assert "This file has 50.0 MB; a parts list has at most 5 MB" in page.content.decode()
 
 
 def test_a_link_in_a_list_can_only_lead_to_a_web_page(owner_client):
@@ -322,3 +322,55 @@ def test_a_longer_list_asks_no_more_queries(owner_client, django_assert_max_num_
             owner_client.post(reverse("catalogue:import_save", args=[draft.pk]), once())
         counts.append((len(look), len(saving)))
     assert counts[2] == counts[1]
+
+
+class TestAWorkbook:
+    def book(self):
+        import io
+
+        from openpyxl import Workbook
+
+        book = Workbook()
+        book.active.title = "Fans"
+        for row in (["Name", "Kind", "Price", "Supplier"], ["Fan A", "fan", 17.35, "Bench Wire"]):
+            book.active.append(row)
+        rest = book.create_sheet("Rest")
+        for row in (["Name", "Kind", "Thickness"], ["Slim", "radiator", 30], ["Thick", None, None]):
+            rest.append(row)
+        rest.merge_cells("B2:B3")
+        rest.merge_cells("C2:C3")
+        rest.sheet_state = "hidden"
+        out = io.BytesIO()
+        book.save(out)
+        return out.getvalue()
+
+    def test_its_first_sheet_goes_in_like_any_list(self, owner_client):
+        draft = send(owner_client, self.book())
+        match(owner_client, draft)
+        assert "Save 1 row" in owner_client.get(page_of(draft)).content.decode()
+        save(owner_client, draft)
+        assert Part.objects.get().prices.get().price == Decimal("17.35")
+
+    def test_another_sheet_may_be_chosen_and_the_first_again(self, owner_client):
+        draft = send(owner_client, self.book())
+        address = reverse("catalogue:import_columns", args=[draft.pk])
+        assert "Rest (hidden)" in owner_client.get(address).content.decode()
+        choose = reverse("catalogue:import_sheet", args=[draft.pk])
+        owner_client.post(choose, once(sheet="Rest"))
+        page = owner_client.get(address).content.decode()
+        assert "Merged cells were read as the same text in each of their rows: B2:B3, C2:C3" in page
+        match(owner_client, ImportDraft.objects.get(pk=draft.pk))
+        page = owner_client.get(page_of(draft)).content.decode()
+        assert "Merged with row 2, which says 30" in page
+        assert "1 row has a problem" in page
+        correct(owner_client, draft, cell_2_2="45 mm")
+        save(owner_client, draft)
+        assert Part.objects.get(name="Thick").fact("thickness") == 45.0
+        again = owner_client.post(choose, once(sheet="Fans"), follow=True).content.decode()
+        assert "saved already" in again
+
+    def test_a_sheet_that_is_not_there_changes_nothing(self, owner_client):
+        draft = send(owner_client, self.book())
+        answer = owner_client.post(reverse("catalogue:import_sheet", args=[draft.pk]), once(sheet="Gone"), follow=True)
+        assert "no other sheet" in answer.content.decode()
+        assert ImportDraft.objects.get(pk=draft.pk).sheet == "Fans"
