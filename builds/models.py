@@ -2,6 +2,7 @@
 
 from .checks.lessons import SoakLesson
 from .checks.models import Waiver
+from .clientpage.models import Link, Opening
 from .clients.models import Client
 from .handover.models import CareDate, Pack
 from .jobs.models import Job
@@ -22,8 +23,10 @@ __all__ = [
     "Issue",
     "IssueLine",
     "Job",
+    "Link",
     "Loop",
     "Need",
+    "Opening",
     "Pack",
     "PatternTask",
     "Payment",

@@ -18,6 +18,8 @@ urlpatterns = [
     path("orders/", include("parts.orders.urls")),
     path("clients/", include("builds.clients.urls")),
     path("documents/", include("builds.sheets.urls")),
+    path("c/", include("builds.clientpage.link_urls")),
+    path("", include("builds.clientpage.urls")),
     path("", include("builds.jobs.urls")),
     path("", include("builds.specs.urls")),
     path("", include("builds.checks.urls")),

@@ -24,9 +24,17 @@ function showOpenOne(root) {
   }
 }
 
+// <input id="address" readonly> <button type="button" data-copy-from="address" data-copied="…" hidden>
+function copy(button) {
+  const field = document.getElementById(button.dataset.copyFrom);
+  field.select();
+  navigator.clipboard?.writeText(field.value).then(() => { button.textContent = button.dataset.copied; });
+}
+
 function prepare(root) {
   showOpenOne(root);
   for (const button of root.querySelectorAll("[data-step][hidden]")) button.hidden = false;
+  if (navigator.clipboard) for (const button of root.querySelectorAll("[data-copy-from][hidden]")) button.hidden = false;
   tick();
 }
 
@@ -50,6 +58,8 @@ function notThrough() {
 document.addEventListener("click", (event) => {
   const button = event.target.closest("[data-step]");
   if (button) step(button);
+  const copies = event.target.closest("[data-copy-from]");
+  if (copies) copy(copies);
 });
 document.addEventListener("input", (event) => {
   if (event.target.type === "range") echo(event.target);

@@ -109,11 +109,11 @@ class Deciding:
                 type(rows[0]).objects.bulk_update(rows, names)
 
     @transaction.atomic
-    def accept(self, by, name):
+    def accept(self, by, name, address=None):
         """Agree on it in a client's name: spec version, price and promise are fixed, the job is agreed.
 
-        by: the person recording it, None for the client himself. Refused, with nothing moved, when it is no longer
-        open: of many at once exactly one acceptance stands.
+        by: the person recording it, None for the client himself, who comes from a network address. Refused, with
+        nothing moved, when it is no longer open: of many at once exactly one acceptance stands.
         """
         name = name.strip()
         if not name:
@@ -121,7 +121,7 @@ class Deciding:
         job = self.hold()
         self._refuse_unless_open()
         now = timezone.now()
-        self._decide(self.State.ACCEPTED, now, name)
+        self._decide(self.State.ACCEPTED, now, name, address)
         self.spec.agreed_at = now
         self.spec.save(update_fields=["agreed_at"])
         before = {"promise": job.promise}
@@ -131,14 +131,14 @@ class Deciding:
         job.reach(Stage.AGREED, by)
         self._fix_hours(job)
         self._set_others_aside(job, now)
-        after = {"name": name, "spec": self.spec.number, "total": self.total, "promise": job.promise}
+        after = {"name": name, "from": address, "spec": self.spec.number, "total": self.total, "promise": job.promise}
         audit.record(by, "accepted", f"quote {self}", before, after)
 
-    def _decide(self, state, now, name):
-        self.state, self.decided_at, self.decided_by = state, now, name
+    def _decide(self, state, now, name, address=None):
+        self.state, self.decided_at, self.decided_by, self.decided_from = state, now, name, address
         try:
             with transaction.atomic():
-                self.save(update_fields=["state", "decided_at", "decided_by", "reason"])
+                self.save(update_fields=["state", "decided_at", "decided_by", "decided_from", "reason"])
         except IntegrityError:
             raise Refused(_("Another issue of this quote was accepted already; nothing was changed.")) from None
 
@@ -171,10 +171,10 @@ class Deciding:
         pending.update(state=self.State.SUPERSEDED, decided_at=now)
 
     @transaction.atomic
-    def decline(self, by, reason="", name=""):
+    def decline(self, by, reason="", name="", address=None):
         """Record that the client said no; nothing else moves."""
         self.hold()
         self._refuse_unless_open()
         self.reason = reason[:200]
-        self._decide(self.State.DECLINED, timezone.now(), name)
-        audit.record(by, "declined", f"quote {self}", after={"reason": self.reason})
+        self._decide(self.State.DECLINED, timezone.now(), name, address)
+        audit.record(by, "declined", f"quote {self}", after={"reason": self.reason, "from": address})

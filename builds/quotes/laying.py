@@ -10,7 +10,7 @@ from builds.labour.models import Task
 from builds.specs.costs import costs_of
 from parts.workshop.money import shared
 
-NOTHING = (Decimal(0), Decimal(0))
+NOTHING = (Decimal(0), None)
 PART, LABOUR, OTHER = "part", "labour", "other"
 HOURS_AS = "EUR"  # hours keep two decimals, as this currency does
 
@@ -62,21 +62,25 @@ def work_rows(job):
 def change_rows(agreed, spec, agreed_terms, currency):
     """What a newer spec version adds and takes away: rows with the quantity that changes, taken away negative.
 
-    agreed_terms: {role: (price each the client agreed, its cost)}; what goes is credited at that price, and its cost
-    is taken as saved: not bought yet, or on its way back.
+    agreed_terms: {role: (price each the client agreed, its cost)}; what goes is credited at that price, and its landed
+    cost (today's, where the agreed line had none) is taken as saved: not bought yet, or on its way back.
     """
     before = {line.role_id: line for line in agreed.lines.select_related("role", "part")}
     after = {line.role_id: line for line in spec.lines.select_related("role", "part")}
-    rows, added = [], []
+    removed, added = [], []
     for role in [*before, *(role for role in after if role not in before)]:
         old, new = before.get(role), after.get(role)
         same = old and new and old.part_id == new.part_id and old.client_supplied == new.client_supplied
         change = new.quantity - old.quantity if same else None
         if old and (not same or change < 0):
-            rows.append(_credit(old, change if same else -old.quantity, *agreed_terms.get(role, NOTHING)))
+            removed.append((old, change if same else -old.quantity))
         if new and (not same or change > 0):
             added.append((new, new.quantity if not same else change))
-    costs = costs_of([line for line, _quantity in added], currency).unit
+    costs = costs_of([line for line, _quantity in removed + added], currency).unit
+    rows = []
+    for line, quantity in removed:
+        price, cost = agreed_terms.get(line.role_id, NOTHING)
+        rows.append(_credit(line, quantity, price, costs.get(line.part_id) if cost is None else cost))
     return rows + [_part_row(line, quantity, costs.get(line.part_id)) for line, quantity in added]
 
 

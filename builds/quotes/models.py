@@ -124,6 +124,7 @@ class Issue(Drafting, Deciding, Versioned):
     sent_at = models.DateTimeField(null=True, blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
     decided_by = models.CharField(_("decided by"), max_length=120, blank=True)
+    decided_from = models.GenericIPAddressField(null=True, blank=True)  # of a client who decided by his link
     reason = models.CharField(_("reason"), max_length=200, blank=True)
 
     objects = IssueQuerySet.as_manager()

@@ -211,6 +211,11 @@ class Keep:
     complete: bool
 
     @property
+    def parts_kept(self):
+        """Price less cost of the parts, in money: of a change, where a per cent would say nothing."""
+        return self.parts_price - self.parts_cost
+
+    @property
     def parts_margin(self):
         return margin_of(self.parts_price, self.parts_cost)
 

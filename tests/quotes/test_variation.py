@@ -48,6 +48,22 @@ def test_what_comes_out_counts_as_saved_for_the_owner(change):
     assert change.figures().keep.contribution == D("7.00")
 
 
+def test_what_is_kept_of_a_change_is_said_in_money(change, owner_client, job):
+    shown = owner_client.get(reverse("quotes:sheet", args=[job.number])).content.decode()
+    assert "amounts in EUR;" in shown
+    kept = shown.split("margin on parts</th><td>")[1].split("</td>")[0]
+    assert kept == "7.00"
+
+
+def test_a_part_agreed_without_a_cost_is_credited_at_todays(agreed, spec, job, owner):
+    """Its price was typed then; 80.00 is what its supplier asks now."""
+    agreed.lines.filter(role__name="pump").update(unit_cost=None)
+    made = spec.copy(owner)
+    made.lines.get(role__name="pump").delete()
+    change = Quote.vary(job, made, owner)
+    assert [(line.unit_price, line.unit_cost) for line in change.figures().lines] == [(D(100), D(80))]
+
+
 def test_more_of_the_same_is_at_todays_price(agreed, spec, job, owner):
     made = spec.copy(owner)
     made.lines.filter(role__name="fans").update(quantity=D(8))
