@@ -1,5 +1,7 @@
 """What came, and what goes back: rows of the orders room, kept beside their orders' own file."""
 
+from decimal import Decimal
+
 from django.db import models, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _t
@@ -55,12 +57,15 @@ class Arrival(models.Model):
             raise Refused(_t("Its return is on its way already; go on from the list of returns."))
         moves = list(self.moves.select_related("part", "target"))
         reason = _t("taken back on %(order)s") % {"order": order}
-        Stock.objects.carry([Step(m.part, m.quantity, reason, source=m.target.spot) for m in moves], by)
+        steps = [Step(m.part, m.quantity, reason, source=m.target.spot, cost=Decimal(0)) for m in moves]
+        Stock.objects.carry(steps, by)
+        Move.objects.filter(pk__in=[move.pk for move in moves]).update(cost=0)  # it never came, so it cost nothing
         Unit.objects.filter(received__in=moves).delete()
         self.returns.all().delete()
         self.moves.clear()
         self.undone_at = timezone.now()
         self.save(update_fields=["undone_at"])
+        order.cost_arrivals()
         audit.record(by, "took back", f"order {order}", {"arrival": str(self)})
 
 
@@ -101,15 +106,30 @@ class ReturnCase(models.Model):
     @transaction.atomic
     def move_on(self, state, by, note=""):
         """Sent back, credited or replaced; a closed return stays closed."""
-        now = ReturnCase.objects.select_for_update(no_key=True).get(pk=self.pk)
+        self.arrival.line.order.locked()  # first the order, as everybody does: the arrival may be taken back just now
+        now = ReturnCase.objects.select_for_update(no_key=True).filter(pk=self.pk).first()
+        if now is None:
+            raise Refused(_t("Its arrival was taken back meanwhile, and this return with it."))
         if state not in self.NEXT[now.state]:
             raise Refused(
                 _t("This return is %(state)s; it cannot become %(wish)s.")
                 % {"state": now.get_state_display(), "wish": dict(self.STATES).get(state, state)},
                 "state",
             )
+        if state == self.CREDITED:
+            self._check_credit()
         self.state, self.note = state, (note or now.note)[:200]
         self.closed_at = timezone.now() if self.is_closed else None
         self.save(update_fields=["state", "note", "closed_at"])
         order = self.arrival.line.order
         audit.record(by, state, f"return {self.pk}", {"state": now.state}, {"state": state, "order": str(order)})
+
+    def _check_credit(self):
+        """Only what is still outstanding can be credited: where another came already, this one was replaced."""
+        line = type(self.arrival.line).objects.with_arrivals().get(pk=self.arrival.line_id)
+        if self.arrival.quantity > line.outstanding:
+            raise Refused(
+                _t("Only %(open)s of this line are outstanding, so another came for it: mark it replaced.")
+                % {"open": shown(line.outstanding)},
+                "state",
+            )

@@ -51,7 +51,8 @@ def receive(order, came, by):
     a draft or cancelled, a quantity cannot be, more came than is outstanding and nobody confirmed it, a serial
     number is known already.
     """
-    _check_order(order.locked())
+    order = order.locked()
+    _check_order(order)
     lines = {
         line.pk: line
         for line in OrderLine.objects.filter(order=order, pk__in=[item.line_id for item in came])
@@ -76,6 +77,7 @@ def receive(order, came, by):
     ReturnCase.objects.bulk_create(
         ReturnCase(arrival=arrival, note=arrival.note) for arrival in arrivals if arrival.condition != Arrival.GOOD
     )
+    order.cost_arrivals()
     said = {str(n): f"{shown(a.quantity)} {a.condition}: {a.line.part.name}" for n, a in enumerate(arrivals, 1)}
     audit.record(by, "received", f"order {order}", after=said)
     return arrivals

@@ -1,3 +1,5 @@
+from decimal import Decimal
+
 from django import forms
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
@@ -27,7 +29,7 @@ class OrderForm(CarefulModelForm):
 
     class Meta:
         model = Order
-        fields = ["reference", "currency", "rate", "carriage", "import_charges"]
+        fields = ["reference", "currency", "rate", "carriage", "carriage_by", "import_charges", "charges_by"]
         field_classes = {"rate": AmountField, "carriage": AmountField, "import_charges": AmountField}
 
     def __init__(self, *args, **kwargs):
@@ -40,6 +42,11 @@ class OrderForm(CarefulModelForm):
         else:
             self.fields["rate"].help_text = _t("1 when they ask %(ours)s.") % {"ours": ours}
 
+    def _save_recorded(self, verb):
+        order = super()._save_recorded(verb)
+        order.cost_arrivals()
+        return order
+
     def clean_currency(self):
         code = self.cleaned_data["currency"].strip().upper()
         if len(code) != 3 or not code.isalpha() or not code.isascii():
@@ -47,11 +54,23 @@ class OrderForm(CarefulModelForm):
         return code
 
 
+class WeightField(AmountField):
+    """What one of a part weighs, packed; for an order whose carriage or charges go by weight."""
+
+    def __init__(self):
+        super().__init__(
+            label=_("weight of one, packed"), decimal_places=4, required=False, min_value=Decimal("0.0001"),
+            help_text=_("Only where carriage or charges are shared by weight."),
+        )  # fmt: skip
+        self.suffix = "kg"
+
+
 class LineForm(CarefulForm):
     """A line of a draft: a new one for a part, or one to correct."""
 
     quantity = AmountField(label=_("how many"), decimal_places=3)
     unit_price = AmountField(label=_("price each"), decimal_places=6)
+    weight_kg = WeightField()
 
     def __init__(self, *args, order, part, line=None, **kwargs):
         super().__init__(*args, **kwargs)
@@ -60,22 +79,25 @@ class LineForm(CarefulForm):
         self.fields["unit_price"].suffix = order.currency
 
     def keep(self):
-        typed = {key: self.cleaned_data[key] for key in ("quantity", "unit_price")}
+        typed = {key: self.cleaned_data[key] for key in ("quantity", "unit_price", "weight_kg")}
         if self.line:
             return self.line.change(by=self.person, **typed)
         return self.order.add_line(self.part, by=self.person, **typed)
 
 
 class PromiseForm(CarefulForm):
-    """The date the supplier now gives for a line of a placed order."""
+    """A line of a placed order: the date the supplier now gives, and what one weighs."""
 
     promised = forms.DateField(label=_("now promised for"), widget=DAY)
+    weight_kg = WeightField()
 
     def __init__(self, *args, line, **kwargs):
-        super().__init__(*args, initial={"promised": line.promised}, **kwargs)
+        super().__init__(*args, initial={"promised": line.promised, "weight_kg": line.weight_kg}, **kwargs)
         self.line = line
 
     def keep(self):
+        if self.cleaned_data["weight_kg"] != self.line.weight_kg:
+            self.line.weigh(self.cleaned_data["weight_kg"], self.person)
         return self.line.promise(self.cleaned_data["promised"], self.person)
 
 

@@ -28,12 +28,13 @@ def amount(quantity, unit_price, currency):
     return rounded(quantity * unit_price, currency)
 
 
-def landed_lines(amounts, *, rate, carriage, charges, ours):
+def landed_lines(amounts, *, rate, carriage, charges, ours, carriage_over=None, charges_over=None):
     """Landed cost of each line of an order, to the cent, nothing lost.
 
     amounts: line amounts in the supplier's currency. rate: workshop's currency for one of theirs. carriage: in the
-    supplier's currency; charges: duty and import charges, in the workshop's currency `ours`. Both are shared by
-    value; the goods sum to the rounded total of all lines. ValueError on a rate that is not above zero.
+    supplier's currency; charges: duty and import charges, in the workshop's currency `ours`. carriage_over,
+    charges_over: what each is shared by, a weight for every line; by value when left out. The goods sum to the
+    rounded total of all lines. ValueError on a rate that is not above zero.
 
     >>> [line.total for line in landed_lines([Decimal(60), Decimal(40)], rate=Decimal("1.1"), carriage=Decimal(10),
     ...                                      charges=Decimal("5.01"), ours="EUR")]
@@ -42,9 +43,27 @@ def landed_lines(amounts, *, rate, carriage, charges, ours):
     if rate <= 0:
         raise ValueError("a rate must be above zero")
     goods = shared(sum(amounts, Decimal(0)) * rate, amounts, ours)
-    carriages = shared(carriage * rate, amounts, ours)
-    duties = shared(charges, amounts, ours)
+    carriages = shared(carriage * rate, carriage_over or amounts, ours)
+    duties = shared(charges, charges_over or amounts, ours)
     return [Landed(*line) for line in zip(goods, carriages, duties, strict=True)]
+
+
+def portions(total, quantity, arrivals, ours):
+    """What each of some arrivals costs of a line's landed total; together the whole once all of it came.
+
+    quantity: how much was ordered. arrivals: how much came, in the order it came; what came beyond the quantity
+    costs nothing, as the supplier does not bill it.
+
+    >>> portions(Decimal("10.00"), Decimal(3), [Decimal(1), Decimal(1), Decimal(2)], "EUR")
+    [Decimal('3.33'), Decimal('3.34'), Decimal('3.33')]
+    """
+    costs, came, given = [], Decimal(0), Decimal(0)
+    for one in arrivals:
+        came = min(came + one, quantity)
+        upto = rounded(total * came / quantity, ours)
+        costs.append(upto - given)
+        given = upto
+    return costs
 
 
 def usual_carriage(goods, carriage, free_from):

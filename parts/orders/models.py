@@ -19,12 +19,15 @@ from parts.workshop.numbers import label
 from parts.workshop.refusal import Refused
 
 from .arrivals import Arrival, ReturnCase
+from .costing import cost_arrivals
 from .landed import amount, landed_lines, usual_carriage
 from .sharing import resized
 from .standing import LineQuerySet, OrderQuerySet, State
 
 __all__ = ["Arrival", "Order", "OrderLine", "ReturnCase", "Share", "check_promised"]
 
+VALUE, WEIGHT = "value", "weight"
+MEASURES = [(VALUE, _("value")), (WEIGHT, _("weight"))]
 CHARGE = {"max_digits": 10, "decimal_places": 2, "default": Decimal(0), "validators": [MinValueValidator(Decimal(0))]}
 
 
@@ -43,6 +46,11 @@ class Order(Versioned):
     import_charges = models.DecimalField(
         _("duty and import charges"), help_text=_("In the workshop's currency."), **CHARGE
     )
+    carriage_by = models.CharField(_("carriage shared by"), max_length=6, choices=MEASURES, default=VALUE)
+    charges_by = models.CharField(
+        _("charges shared by"), max_length=6, choices=MEASURES, default=VALUE,
+        help_text=_("Duty goes by value as a rule, a handling fee often by weight."),
+    )  # fmt: skip
     made_at = models.DateTimeField(default=timezone.now)
     placed_at = models.DateTimeField(null=True, blank=True)
     cancelled_at = models.DateTimeField(null=True, blank=True)
@@ -112,18 +120,30 @@ class Order(Versioned):
         return usual_carriage(self.goods, self.supplier.carriage, self.supplier.free_carriage_from)
 
     def landed(self):
-        """{line id: Landed} of all lines, or {} while the rate is not known."""
+        """{line id: Landed} of all lines, or {} while the rate is not known.
+
+        What goes by weight is shared by value until every line has its weight.
+        """
         lines = list(self.lines.all())
         if not self.rate:
             return {}
+        weights = None if any(line.weight is None for line in lines) else [line.weight for line in lines]
         costs = landed_lines(
             [line.amount for line in lines],
             rate=self.rate, carriage=self.carriage, charges=self.import_charges, ours=Workshop.current().currency,
+            carriage_over=weights if self.carriage_by == WEIGHT else None,
+            charges_over=weights if self.charges_by == WEIGHT else None,
         )  # fmt: skip
         return {line.pk: cost for line, cost in zip(lines, costs, strict=True)}
 
+    @property
+    def unweighed(self):
+        """Lines without a weight while something is to be shared by weight."""
+        by_weight = WEIGHT in (self.carriage_by, self.charges_by)
+        return [line for line in self.lines.all() if line.weight is None] if by_weight else []
+
     @transaction.atomic
-    def add_line(self, part, quantity, unit_price, by, shares=None, promised=None):
+    def add_line(self, part, quantity, unit_price, by, shares=None, promised=None, weight_kg=None):
         """Put a part on a draft; on the line that has it already at this price, if there is one.
 
         shares: {tray: (quantity, needed by date or None)}; what they do not take is for the free shelf.
@@ -139,10 +159,12 @@ class Order(Versioned):
         with self.changing():
             line = self.lines.filter(part=part, unit_price=unit_price).first()
             if line:
-                line.quantity += quantity
-                line.save(update_fields=["quantity"])
+                line.quantity, line.weight_kg = line.quantity + quantity, weight_kg or line.weight_kg
+                line.save(update_fields=["quantity", "weight_kg"])
             else:
-                line = self.lines.create(part=part, quantity=quantity, unit_price=unit_price, promised=promised)
+                line = self.lines.create(
+                    part=part, quantity=quantity, unit_price=unit_price, promised=promised, weight_kg=weight_kg
+                )
             for tray, (part_of_it, needed_by) in shares.items():
                 line.share_out(tray, part_of_it, needed_by)
         audit.record(
@@ -207,6 +229,10 @@ class Order(Versioned):
         self.__dict__.pop("standing", None)
         audit.record(by, verb, f"order {self}", {"state": stood}, {"state": self.state, "reason": reason})
 
+    def cost_arrivals(self):
+        """Write what each arrival cost beside its moves; see costing.cost_arrivals."""
+        cost_arrivals(self)
+
     def receive(self, came, by):
         """Take in a delivery; see arriving.receive."""
         from .arriving import receive
@@ -222,6 +248,10 @@ class OrderLine(models.Model):
     quantity = models.DecimalField(max_digits=10, decimal_places=3, validators=[MinValueValidator(Decimal("0.001"))])
     unit_price = models.DecimalField(max_digits=14, decimal_places=6, validators=[MinValueValidator(Decimal(0))])
     promised = models.DateField(_("promised for"), null=True, blank=True)
+    weight_kg = models.DecimalField(
+        _("weight of one"), max_digits=9, decimal_places=4, null=True, blank=True,
+        validators=[MinValueValidator(Decimal("0.0001"))],
+    )  # fmt: skip
 
     objects = LineQuerySet.as_manager()
 
@@ -237,6 +267,11 @@ class OrderLine(models.Model):
         return amount(self.quantity, self.unit_price, self.order.currency)
 
     @property
+    def weight(self):
+        """Of the whole line in kg, or None while nobody weighed one."""
+        return None if self.weight_kg is None else self.weight_kg * self.quantity
+
+    @property
     def is_late(self):
         """Something of it is outstanding past its promised date; needs LineQuerySet.with_arrivals."""
         return bool(self.promised and self.outstanding > 0 and self.promised < timezone.localdate())
@@ -250,13 +285,14 @@ class OrderLine(models.Model):
             share.save(update_fields=["quantity", "needed_by"])
 
     @transaction.atomic
-    def change(self, *, quantity, unit_price, by):
+    def change(self, *, quantity, unit_price, by, weight_kg=None):
         """Correct a line of a draft; a larger quantity is for the free shelf, a smaller one leaves it first."""
         check_price(unit_price)
         before = {"quantity": self.quantity, "unit price": self.unit_price}
         with self.order.changing():
             self.quantity, self.unit_price = counted(quantity, self.part.unit), unit_price
-            self.save(update_fields=["quantity", "unit_price"])
+            self.weight_kg = weight_kg
+            self.save(update_fields=["quantity", "unit_price", "weight_kg"])
             shares = self.shares.in_need_order().values_list("tray_id", "quantity")
             wanted = resized(shares, self.quantity, Tray.free_shelf().pk)
             for tray, share in wanted.items():
@@ -285,6 +321,15 @@ class OrderLine(models.Model):
             by, "promised", f"order {self.order}", {"promised": before},
             {"promised": day, "part": self.part.name},
         )  # fmt: skip
+
+    @transaction.atomic
+    def weigh(self, weight_kg, by):
+        """Write down what one weighs; what came already is costed anew."""
+        order = self.order.locked()
+        before, self.weight_kg = self.weight_kg, weight_kg
+        self.save(update_fields=["weight_kg"])
+        order.cost_arrivals()
+        audit.record(by, "weighed", f"order {order}", {"kg": before}, {"kg": weight_kg, "part": self.part.name})
 
     def receive(self, quantity, by, *, condition="good", place=None, serials=(), note="", confirm_over=False):
         """Take in what came for this line; returns its Arrival. See arriving.receive for what is refused."""

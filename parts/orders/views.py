@@ -55,6 +55,7 @@ def order(request, number):
         "lines": lines,
         "arrivals": arrivals.prefetch_related("returns"),
         "landed_total": sum(cost.total for cost in landed.values()) if landed else None,
+        "unweighed": found.unweighed if request.user.is_owner else [],
         "is_open": found.state in OPEN,
     }
     return answer(request, "orders/order.html", context)
@@ -115,6 +116,7 @@ def line(request, number, pk):
     row = get_object_or_404(found.lines.select_related("part", "order"), pk=pk)
     if found.is_draft:
         start = {"quantity": row.quantity.normalize(), "unit_price": _trimmed(row.unit_price)}
+        start["weight_kg"] = row.weight_kg
         form = LineForm(request.POST or None, order=found, part=row.part, line=row, person=request.user, initial=start)
     else:
         form = PromiseForm(request.POST or None, line=row, person=request.user)

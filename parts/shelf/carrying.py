@@ -1,6 +1,6 @@
 """The one place where stock changes: steps from somewhere to somewhere, together or not at all."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from django.db import models, transaction
@@ -11,6 +11,7 @@ from parts.workshop import audit
 from parts.workshop.refusal import Refused
 
 from .counting import counted, shown
+from .valuing import tray_costs
 
 
 @dataclass(frozen=True)
@@ -24,13 +25,17 @@ class Spot:
 
 @dataclass(frozen=True)
 class Step:
-    """One move to make. No source: it comes in; no target: it goes out."""
+    """One move to make. No source: it comes in; no target: it goes out.
+
+    cost: what all of it cost, in the workshop's currency, where that is known by itself (see valuing).
+    """
 
     part: Part
     quantity: Decimal
     reason: str
     source: Spot | None = None
     target: Spot | None = None
+    cost: Decimal | None = None
 
 
 class StockQuerySet(models.QuerySet):
@@ -60,6 +65,17 @@ class StockQuerySet(models.QuerySet):
         for tray, part, owner, quantity in rows:
             held[tray, part, owner] = held.get((tray, part, owner), Decimal(0)) + quantity
         return held
+
+    def costs_of(self, trays, ours):
+        """{tray id: valuing.TrayCost} of our own parts in some trays, in the workshop's currency `ours`; two queries.
+
+        Reckoned from every move of the parts that were ever there, so a charge that comes late reaches them all.
+        """
+        moves = self.model._meta.get_field("moves_out").related_model.objects
+        parts = self.model.objects.filter(tray__in=trays, owner=self.model.OURS).values("part")
+        spots = dict(self.model.objects.filter(part__in=parts, owner=self.model.OURS).values_list("pk", "tray"))
+        rows = moves.filter(part__in=parts).order_by("pk")
+        return tray_costs(rows.values_list("source", "target", "quantity", "cost"), spots, trays, ours)
 
     @transaction.atomic
     def carry(self, steps, by):
@@ -111,6 +127,7 @@ class StockQuerySet(models.QuerySet):
                     target=target,
                     quantity=step.quantity,
                     reason=step.reason[:120],
+                    cost=step.cost,
                     person=by if getattr(by, "pk", None) else None,
                 )
             )
@@ -130,7 +147,7 @@ def _checked(step):
         raise Refused(_("Say in a few words why the count changes."), "reason")
     if step.source == step.target:
         raise Refused(_("It lies there already; choose another tray or place."), "tray")
-    return Step(step.part, counted(step.quantity, step.part.unit), step.reason.strip(), step.source, step.target)
+    return replace(step, quantity=counted(step.quantity, step.part.unit), reason=step.reason.strip())
 
 
 def _apply(step, rows):

@@ -140,6 +140,8 @@ class Move(models.Model):
     target = models.ForeignKey(Stock, models.PROTECT, null=True, related_name="moves_in")
     quantity = models.DecimalField(max_digits=10, decimal_places=3)
     reason = models.CharField(max_length=120)
+    # Landed cost of all of it, in the workshop's currency: of what came in, as far as it is known.
+    cost = models.DecimalField(max_digits=14, decimal_places=3, null=True, blank=True)
     person = models.ForeignKey(Person, models.PROTECT, null=True, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 

@@ -11,6 +11,7 @@ from tests.counting import queries
 from tests.factories import PartFactory, SupplierFactory, SupplierPriceFactory, once
 
 HTMX = {"HX-Request": "true"}
+MEASURES = {"carriage_by": "value", "charges_by": "value"}
 
 
 def text(answer):
@@ -41,8 +42,8 @@ def test_an_order_is_drafted_filled_corrected_and_dropped_by_the_owner(owner_cli
 def test_charges_come_later_but_the_rate_stays(owner_client, ordered):
     order = ordered().order
     form = owner_client.get(f"/orders/{order}/edit/").context["form"]
-    assert list(form.fields)[:3] == ["reference", "carriage", "import_charges"]
-    sent = once(version=order.version, reference="A-99", carriage="6,90", import_charges="1.00")
+    assert list(form.fields)[:4] == ["reference", "carriage", "carriage_by", "import_charges"]
+    sent = once(version=order.version, reference="A-99", carriage="6,90", import_charges="1.00", **MEASURES)
     owner_client.post(f"/orders/{order}/edit/", sent)
     order.refresh_from_db()
     assert (order.reference, order.carriage, order.import_charges) == ("A-99", Decimal("6.90"), 1)
@@ -50,7 +51,7 @@ def test_charges_come_later_but_the_rate_stays(owner_client, ordered):
 
 def test_a_form_opened_before_the_order_was_placed_is_shown_what_changed(owner_client, owner, ordered):
     order = ordered(placed=False).order
-    opened = once(version=order.version, reference="A-99", currency="EUR", rate="1", carriage="5", import_charges="0")
+    opened = once(version=order.version, reference="A-99", currency="EUR", rate="1", carriage="5", import_charges="0", **MEASURES)
     order.place(owner)
     answer = owner_client.post(f"/orders/{order}/edit/", opened)
     assert "Somebody changed this" in text(answer)
@@ -62,7 +63,7 @@ def test_a_form_opened_before_the_order_was_placed_is_shown_what_changed(owner_c
 @pytest.mark.parametrize(("rate", "said"), [("0", "greater than or equal"), ("-1", "greater than"), ("x", "1234.50")])
 def test_a_rate_that_is_none_is_refused_at_its_field(owner_client, owner, rate, said):
     order = Order.draft(SupplierFactory(currency="NOK"), owner)
-    sent = once(version=1, reference="keep me", currency="NOK", rate=rate, carriage="0", import_charges="0")
+    sent = once(version=1, reference="keep me", currency="NOK", rate=rate, carriage="0", import_charges="0", **MEASURES)
     answer = owner_client.post(f"/orders/{order}/edit/", sent)
     assert said in " ".join(answer.context["form"].errors["rate"])
     assert "keep me" in text(answer)
