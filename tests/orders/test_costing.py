@@ -21,8 +21,13 @@ pieces = st.integers(min_value=1, max_value=30).map(Decimal)
 # half up, Regulation (EC) No 1103/97 articles 4 and 5. Rates and articles from memory.
 @pytest.mark.parametrize(
     ("theirs", "per_euro", "euro"),
-    [("100", "1.95583", "51.13"), ("100", "6.55957", "15.24"), ("1000", "40.3399", "24.79"), ("10000", "1936.27", "5.16")],
-)  # fmt: skip
+    [
+        ("100", "1.95583", "51.13"),
+        ("100", "6.55957", "15.24"),
+        ("1000", "40.3399", "24.79"),
+        ("10000", "1936.27", "5.16"),
+    ],
+)
 def test_amounts_convert_as_the_euro_regulations_say(theirs, per_euro, euro):
     rate = (1 / Decimal(per_euro)).quantize(Decimal("0.000001"))
     nothing = Decimal(0)

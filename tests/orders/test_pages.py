@@ -51,7 +51,9 @@ def test_charges_come_later_but_the_rate_stays(owner_client, ordered):
 
 def test_a_form_opened_before_the_order_was_placed_is_shown_what_changed(owner_client, owner, ordered):
     order = ordered(placed=False).order
-    opened = once(version=order.version, reference="A-99", currency="EUR", rate="1", carriage="5", import_charges="0", **MEASURES)
+    opened = once(
+        version=order.version, reference="A-99", currency="EUR", rate="1", carriage="5", import_charges="0", **MEASURES
+    )
     order.place(owner)
     answer = owner_client.post(f"/orders/{order}/edit/", opened)
     assert "Somebody changed this" in text(answer)
