@@ -187,13 +187,16 @@ class Step(models.Model):
                 return
 
     def _usual_place(self):
-        """A role called "front radiator" sits at the front; one that blows out of the case draws from it."""
+        """A role called "front radiator" sits at the front; one that blows out of the case draws from it.
+
+        A radiator whose name tells nothing draws from the room and blows into the case, so that air passes the case.
+        """
         words = self.line.role.name.casefold().split()
         named = [key for key, label in self.PLACES if key in words or str(label).casefold() in words]
         self.place = named[0] if named else ""
         if self.place in {"top", "rear"}:
             self.draws_from, self.blows_to = self.CASE, self.ROOM
-        elif self.place in {"front", "bottom", "side"}:
+        elif self.place != "outside":
             self.draws_from, self.blows_to = self.ROOM, self.CASE
 
 

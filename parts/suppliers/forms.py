@@ -20,6 +20,7 @@ class SupplierForm(CarefulModelForm):
             "name", "currency", "usual_rate", "lead_days", "carriage", "free_carriage_from", "minimum_order", "account",
             "email", "web", "note",
         ]  # fmt: skip
+        field_classes = {"usual_rate": AmountField}
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
         help_texts = {"currency": _("Three letters, as in EUR: what their prices and carriage are in.")}
 
