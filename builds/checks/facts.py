@@ -19,7 +19,11 @@ class Known:
 
 @dataclass(frozen=True)
 class LineFacts:
-    """A part in its role, with what is known of it."""
+    """A part in its role, with what is known of it.
+
+    fed_from: role of the board, controller or supply that feeds it, empty where that is not said; outlets: over how
+    many headers or outputs its pieces are spread.
+    """
 
     role: str
     kind: str
@@ -29,6 +33,8 @@ class LineFacts:
     client_supplied: bool = False
     withdrawn: bool = False
     successor: str = ""
+    fed_from: str = ""
+    outlets: int = 1
 
     def number(self, name):
         """A numeric fact in the unit its kind declares, or None when it is not known."""
@@ -61,7 +67,11 @@ class LineFacts:
 
 @dataclass(frozen=True)
 class StepFacts:
-    """One component in a loop's order. cools, fans: names of roles, empty where none is chosen."""
+    """One component in a loop's order. cools, fans, screws: names of roles, empty where none is chosen.
+
+    screw_through: what the screws pass before the radiator's wall: "fan", "flange", "panel" or "fan and panel".
+    screw_extra_mm: washers, grille and gasket under the screws' heads. ports_at: which way a radiator's ports look.
+    """
 
     role: str
     speed: float = 0.75
@@ -73,11 +83,53 @@ class StepFacts:
     draws_from: str = "room"
     blows_to: str = "room"
     place: str = ""
+    screws: str = ""
+    screw_through: str = ""
+    screw_extra_mm: float = 0.0
+    retapped: bool = False
+    ports_at: str = ""
+
+
+@dataclass(frozen=True)
+class RunFacts:
+    """A run of tube between two roles, with its bends, its angle fittings and the panels it goes through.
+
+    from_port, to_port: "in", "out" or empty where the port is not said.
+    """
+
+    start: str
+    end: str
+    length_mm: float = 0.0
+    bends: int = 0
+    angles: int = 0
+    bulkheads: int = 0
+    from_port: str = ""
+    to_port: str = ""
+
+
+@dataclass(frozen=True)
+class CableFacts:
+    """A cable of the build's own. Connectors as `wire.CONNECTORS` names them; None where a number is not known."""
+
+    name: str
+    supply: str
+    supply_connector: str
+    device: str
+    device_connector: str
+    awg: int | None = None
+    length_mm: float | None = None
+    bend_mm: float | None = None
+    sense_w: float | None = None
+    signed: bool = False
 
 
 @dataclass(frozen=True)
 class LoopFacts:
-    """A loop's order and what its tubes, the case and the place add (mm, W, m³/h, m above the sea)."""
+    """A loop's order and what its tubes, the case and the place add (mm, W, m³/h, m above the sea).
+
+    runs: those measured between neighbours in the order. air_ml: what stays in when it is closed, None where that is
+    not said; breather: whether it breathes.
+    """
 
     name: str = "loop"
     steps: tuple[StepFacts, ...] = ()
@@ -86,6 +138,9 @@ class LoopFacts:
     case_heat_w: float = 60.0
     case_air_flow_m3h: float = 0.0
     altitude_m: float = 0.0
+    runs: tuple[RunFacts, ...] = ()
+    air_ml: float | None = None
+    breather: bool = False
 
 
 @dataclass(frozen=True)
@@ -101,6 +156,7 @@ class BuildFacts:
     room_given: bool = False
     noise_wish_db: float | None = None
     prior: str = ""
+    cables: tuple[CableFacts, ...] = ()
 
     def of_kind(self, *kinds):
         """The lines of these kinds, in the spec's order."""

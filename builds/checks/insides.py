@@ -1,4 +1,4 @@
-"""Room inside the case: graphics board, memory, drives."""
+"""Room inside the case: graphics board, memory."""
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
@@ -8,7 +8,6 @@ from .stack import depth_of
 
 LENGTH = Rule("graphics length", _l("graphics board in the case"), _l("geometry"))
 MEMORY = Rule("memory", _l("memory on its board"), _l("common practice"))
-DRIVES = Rule("drives", _l("places for drives"), _l("common practice"))
 
 
 def check_length(build):
@@ -82,23 +81,3 @@ def _modules(board, memory, modules):
         "count": modules, "places": places, "board": board.part,
     }  # fmt: skip
     return [MEMORY.stop(said, _("Lower the count of kits."), *memory, board, modules=modules, places=places)]
-
-
-def check_drives(build):
-    cases, drives = build.of_kind("case"), build.of_kind("drive")
-    if len(cases) != 1 or not drives:
-        return []
-    case = cases[0]
-    found = [f for drive in drives for f in DRIVES.unless_known(drive, "form")]
-    for form, fact in (("3.5-inch", "drives_35"), ("2.5-inch", "drives_25")):
-        here = [drive for drive in drives if drive.text("form") == form]
-        count, places = sum(drive.quantity for drive in here), case.number(fact)
-        if here and places is None:
-            found.append(DRIVES.missing(case, fact))
-        elif here and count > places:
-            said = _("%(count)d drives of %(form)s for %(places)d places in %(case)s.") % {
-                "count": count, "form": form, "places": places, "case": case.part,
-            }  # fmt: skip
-            action = _("Count the places that are left once cages come out, or add a bracket.")
-            found.append(DRIVES.stop(said, action, *here, case, drives=count, places=places))
-    return found

@@ -23,6 +23,9 @@ INDEX = {
 HARSH = 15
 ACTIVE = {"aluminium", "anodised aluminium", "zinc", "magnesium", "steel"}
 NOBLE = {"copper", "brass", "bronze", "nickel", "silver", "stainless", "titanium"}
+# Nearly every pump has a stainless shaft or cup; passive, beside copper or nickel, it does well. Common practice.
+USUAL = ({"copper", "stainless"}, {"nickel", "stainless"})
+LARGE, SMALL = {"radiator", "tube", "reservoir"}, {"fitting"}
 WETTED = (*BLOCKS, *PUMPS, "radiator", "reservoir", "fitting")
 METAL_TUBES = {"copper", "brass", "stainless"}
 
@@ -63,7 +66,7 @@ def severity(one, other):
     pair = {one, other}
     if pair & ACTIVE and pair & NOBLE:
         return "stop"
-    if pair == {"copper", "stainless"}:
+    if pair in USUAL:
         return "note"
     return "caution" if couple(one, other)[0] > HARSH or pair == {"nickel", "silver"} else ""
 
@@ -78,6 +81,7 @@ def _circuit(build, lines):
     for one, other in combinations(sorted(holders), 2):
         if not ("tin solder" in (one, other) and {one, other} & usual):
             found += _pair(one, other, holders)
+    found += _biocide(build, holders)
     return found + (_inhibitor(build, holders, lines) if len(holders) > 1 else [])
 
 
@@ -118,8 +122,8 @@ def _pair(one, other, holders):
     }  # fmt: skip
     lines = dict.fromkeys([*holders[anode], *holders[cathode]])
     sentence = _("%(anode)s (%(in)s) beside %(cathode)s (%(beside)s): %(volts)s V apart, and the former is eaten.")
-    if weight in {"stop", "caution"} and _small(holders[anode]) and not _small(holders[cathode]):
-        sentence += " " + _("A small anode beside a large cathode goes fastest.")
+    if weight in {"stop", "caution"}:
+        sentence += _areas(holders[anode], holders[cathode])
     numbers = {"anode": anode, "cathode": cathode, "volts": apart / 100}
     return [getattr(RULE, weight)(sentence % said, _what_to_do(weight, anode, {one, other}), *lines, **numbers)]
 
@@ -128,14 +132,36 @@ def _what_to_do(weight, anode, pair):
     if weight == "stop":
         return _("Never mix these in one loop; choose parts without %(metal)s.") % {"metal": anode}
     if weight == "note":
-        return _("Passive stainless beside copper does well in a coolant with inhibitor.")
+        return _("Passive stainless beside copper or nickel does well in a coolant with inhibitor.")
     if pair == {"nickel", "silver"}:
         return _("Use no silver biocide with nickel plate: where the plate is thin, it lifts.")
     return _("Change one of the parts, or use a coolant with inhibitor and look at the metal yearly.")
 
 
-def _small(lines):
-    return all(line.kind == "fitting" for line in lines)
+def _areas(anodes, cathodes):
+    """What the two areas do to it: the same current eats a small anode faster. Common practice."""
+    eaten, beside = {line.kind for line in anodes}, {line.kind for line in cathodes}
+    if eaten <= SMALL and not beside <= SMALL:
+        return " " + _("A small anode beside a large cathode goes fastest.")
+    if beside <= SMALL and eaten & LARGE:
+        return " " + _("A large anode beside a small cathode goes slowly, yet it goes.")
+    return ""
+
+
+def _biocide(build, holders):
+    """Silver in the coolant lifts nickel plate, though no part is made of silver."""
+    found = []
+    for coolant in build.of_kind("coolant") if "nickel" in holders else ():
+        found += RULE.unless_known(coolant, "biocide")
+        if coolant.text("biocide") == "silver":
+            found.append(
+                RULE.caution(
+                    _("%(coolant)s holds silver as a biocide, and %(parts)s is nickel plated.")
+                    % {"coolant": coolant.part, "parts": _names(holders["nickel"])},
+                    _what_to_do("caution", "nickel", {"nickel", "silver"}), coolant, *holders["nickel"],
+                )
+            )  # fmt: skip
+    return found
 
 
 def _names(lines):

@@ -3,18 +3,29 @@
 from django.utils.translation import gettext_lazy as _l
 
 from . import (
+    air,
     board_design,
+    cables,
+    corners,
+    direction,
+    drives,
     fan_pattern,
     filling,
     form_factor,
+    headers,
     heat,
     insides,
     loop_model,
     metals,
     plastics,
+    ports,
     power,
+    screws,
+    sealed,
     sockets,
     stack,
+    take_off,
+    touch,
     tube,
     withdrawn,
 )
@@ -33,12 +44,22 @@ QUICK = {
     power.RULE: power.check,
     insides.LENGTH: insides.check_length,
     insides.MEMORY: insides.check_memory,
-    insides.DRIVES: insides.check_drives,
+    drives.RULE: drives.check,
+    corners.RULE: corners.check,
+    screws.RULE: screws.check,
+    screws.THREAD: screws.check_threads,
+    ports.RULE: ports.check,
+    ports.BENDS: ports.check_bends,
+    direction.RULE: direction.check,
     filling.FILL: filling.check_fill,
-    filling.TAKE_OFF: filling.check_take_off,
+    take_off.RULE: take_off.check,
+    headers.RULE: headers.check,
+    cables.RULE: cables.check,
+    air.RULE: air.check,
     withdrawn.RULE: withdrawn.check,
 }
-ALL = {**QUICK, loop_model.RULE: heat.check}
+# These ask for the solved operating point.
+ALL = {**QUICK, loop_model.RULE: heat.check, sealed.RULE: sealed.check, touch.RULE: touch.check}
 
 
 def run(build, checks=None):

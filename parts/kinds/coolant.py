@@ -18,6 +18,7 @@ COOLANT = Kind(
             needed_by=("thermal",), help=_("0 for water; 30 % or 0.3 for a mixture."),
         ),
         F("inhibited", _("holds a corrosion inhibitor"), "yes", needed_by=("metals",)),
+        F("biocide", _("biocide in it"), choices=("none", "silver", "copper", "organic"), needed_by=("metals",)),
         F("life", _("months before it is changed"), "count", lower=1, upper=60, needed_by=("care",)),
         F("appearance", _("appearance"), choices=("clear", "dyed", "opaque")),
     ),

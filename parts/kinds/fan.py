@@ -14,6 +14,8 @@ FAN = Kind(
     facts=(
         F("size", _("frame size"), "mm", lower=40, upper=220, needed_by=("stack", "fan pattern", "thermal")),
         F("thickness", _("thickness"), "mm", lower=8, upper=60, needed_by=("stack", "screws")),
+        F("flange", _("thickness of a mounting flange"), "mm", lower=1, upper=20,
+          help=_("For screws that pass one flange and not the whole fan.")),
         F("rated_speed", _("rated speed"), "rpm", lower=100, upper=10000, needed_by=("thermal",)),
         F(
             "start_speed", _("lowest speed it starts at, of rated"), "1", lower=0, upper=1, shown_in="%",

@@ -9,6 +9,7 @@ from .shared import MAX_PRESSURE, PORT_THREADS, WETTED_METALS
 
 FORMS = (
     "straight", "angle 45", "angle 90", "plug", "drain valve", "bulkhead", "extension", "splitter", "fill port",
+    "breather",
 )  # fmt: skip
 
 FITTING = Kind(
@@ -25,6 +26,7 @@ FITTING = Kind(
         F("tube_bore", _("tube bore"), "mm", lower=3, upper=30, help=_("For soft tube, which sits on a barb.")),
         F("tube_outside", _("tube outside diameter"), "mm", lower=5, upper=40, needed_by=("tube",)),
         F("diameter", _("diameter of its body"), "mm", lower=5, upper=60, needed_by=("ports",)),
+        F("thread_length", _("length of its male thread"), "mm", lower=2, upper=30, needed_by=("flow direction",)),
         WETTED_METALS,
         MAX_PRESSURE,
     ),

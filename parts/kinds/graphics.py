@@ -19,6 +19,8 @@ GRAPHICS = Kind(
         HEAT,
         LIMIT,
         F("length", _("length"), "mm", lower=50, upper=600, needed_by=("graphics length",)),
+        F("sense", _("what its 16-pin plug must announce"), "W", lower=150, upper=600,
+          help=_("The sense rating it asks for; its load is taken when this is not known.")),
         F("slots", _("slots taken"), "count", lower=1, upper=6),
         POWER_CONNECTORS,
     ),

@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from .base import FactSpec as F
 from .base import Kind
 from .rules import not_more
-from .shared import MAX_PRESSURE, PORT_THREAD, REFERENCE_DROP, REFERENCE_FLOW, VOLUME, WETTED_METALS
+from .shared import MAX_PRESSURE, PORTED, REFERENCE_DROP, REFERENCE_FLOW, VOLUME, WETTED_METALS
 
 
 def _long_enough(kind, values):
@@ -39,9 +39,12 @@ RADIATOR = Kind(
         F("length", _("outside length"), "mm", lower=80, upper=1000),
         F("width", _("outside width"), "mm", lower=60, upper=400),
         F("fan_thread", _("thread of the fan holes"), choices=("M3", "M4", "6-32"), needed_by=("threads",)),
+        F("screw_wall", _("wall at a fan hole"), "mm", lower=0.3, upper=10, needed_by=("screws",),
+          help=_("With its collar, where it has one.")),
+        F("screw_plate", _("a plate protects the channels under the fan holes"), "yes"),
         F("screw_depth", _("clear depth under a fan hole"), "mm", lower=0, upper=60, needed_by=("screws",),
           help=_("From the wall's inner face to fins or channel. Measure it: a pierced channel is a dead radiator.")),
-        PORT_THREAD, WETTED_METALS, REFERENCE_FLOW, REFERENCE_DROP, VOLUME, MAX_PRESSURE,
+        *PORTED, WETTED_METALS, REFERENCE_FLOW, REFERENCE_DROP, VOLUME, MAX_PRESSURE,
     ),
     rules=(
         not_more("core_depth", "thickness"),

@@ -10,5 +10,5 @@ RESERVOIR = Kind(
     label=_("reservoir"),
     words=("res", "tank", "ausgleichsbehälter", "réservoir", "depósito", "serbatoio"),
     brief=("volume", "height"),
-    facts=(*shared.RESERVOIR, shared.PORT_THREAD, shared.WETTED_METALS, shared.WETTED_PLASTICS),
+    facts=(*shared.RESERVOIR, *shared.PORTED, shared.WETTED_METALS, shared.WETTED_PLASTICS),
 )

@@ -12,6 +12,8 @@ PLASTICS = (
     "acrylic cast", "acrylic extruded", "acetal", "PETG", "PVC", "polycarbonate", "rubber", "none",
 )  # fmt: skip
 PORT_THREADS = ("G 1/4", "G 3/8", "G 1/2")
+SCREW_THREADS = ("M3", "M4", "M5", "6-32")
+PLACES = ("front", "top", "rear", "bottom", "side")
 BOARD_SIZES = ("Mini-ITX", "microATX", "ATX", "E-ATX")
 MEMORY_TYPES = ("DDR4", "DDR5")
 
@@ -38,6 +40,12 @@ WETTED_PLASTICS = F(
 )  # fmt: skip
 PORT_THREAD = F("port_thread", _("port thread"), choices=PORT_THREADS, needed_by=("ports",),
                 help=_("Parallel pipe thread of ISO 228-1; it seals on its O-ring."))  # fmt: skip
+PORTS = F("ports", _("number of ports"), "count", lower=1, upper=12, needed_by=("take-off",))
+PORT_SPACING = F("port_spacing", _("distance between port centres"), "mm", lower=10, upper=500,
+                 needed_by=("ports",), help=_("Of the two that lie closest."))  # fmt: skip
+PORT_DEPTH = F("port_depth", _("depth of a port's thread"), "mm", lower=2, upper=30, needed_by=("flow direction",))
+MARKED = F("inlet_marked", _("its maker marks inlet and outlet"), "yes", needed_by=("flow direction",))
+PORTED = (PORT_THREAD, PORTS, PORT_SPACING, PORT_DEPTH)
 VOLUME = F("volume", _("coolant inside"), "mL", lower=0, upper=5000, needed_by=("fill",))
 MAX_PRESSURE = F("max_pressure", _("highest pressure allowed"), "bar", lower=0.05, upper=20,
                  needed_by=("sealed loop",), help=_("Gauge pressure, above the air outside."))  # fmt: skip
@@ -57,7 +65,7 @@ BLOCK = (
       help=_("From coolant to component. Measured, it is worth far more than declared.")),
     F("resistance_exponent", _("exponent of flow in the resistance"), "1", lower=0, upper=1,
       help=_("0.3 when nothing better is known.")),
-    REFERENCE_FLOW, REFERENCE_DROP, WETTED_METALS, WETTED_PLASTICS, PORT_THREAD, VOLUME, MAX_PRESSURE,
+    REFERENCE_FLOW, REFERENCE_DROP, WETTED_METALS, WETTED_PLASTICS, *PORTED, MARKED, VOLUME, MAX_PRESSURE,
 )  # fmt: skip
 PUMP = (
     F("max_flow", _("highest flow"), "L/min", lower=0.5, upper=60, needed_by=("thermal",),
@@ -68,7 +76,9 @@ PUMP = (
       help=_("Its electrical power, for most pumps.")),
     F("sound_level", _("sound level"), "dB", lower=0, upper=90),
     F("max_coolant", _("warmest coolant allowed"), "degC", lower=30, upper=95, needed_by=("thermal",)),
-    PORT_THREAD, WETTED_METALS, WETTED_PLASTICS,
+    F("speed_signal", _("tells its speed to the board"), "yes", needed_by=("air around",),
+      help=_("So that a pump that stands still raises an alarm.")),
+    *PORTED, MARKED, WETTED_METALS, WETTED_PLASTICS,
 )  # fmt: skip
 RESERVOIR = (
     F("height", _("height"), "mm", lower=20, upper=600),

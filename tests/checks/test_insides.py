@@ -1,6 +1,6 @@
 """Room inside the case: geometry and counting."""
 
-from builds.checks.insides import check_drives, check_length, check_memory
+from builds.checks.insides import check_length, check_memory
 
 from .trade import build, cautions, missing, part, step, stops
 
@@ -32,17 +32,8 @@ def test_memory_of_another_type_or_too_many_modules_stops():
     )
 
 
-def test_drives_are_counted_by_form():
-    case = part("case", drives_25=2.0, drives_35=0.0)
-    assert check_drives(build(case, part("drive", form="M.2", quantity=3))) == []
-    assert check_drives(build(case, part("drive", form="2.5-inch", quantity=2))) == []
-    assert "1 drives of 3.5-inch for 0 places" in stops(check_drives(build(case, part("drive", form="3.5-inch"))))[0]
-
-
 def test_what_is_not_known_is_asked_for():
     assert missing(check_length(build(part("case"), part("graphics")))) == {
         "the case": "graphics_length", "the graphics": "length",
     }  # fmt: skip
     assert missing(check_memory(build(part("board"), part("memory"))))["the memory"] == "memory_type, modules"
-    assert missing(check_drives(build(part("case"), part("drive", form="2.5-inch")))) == {"the case": "drives_25"}
-    assert missing(check_drives(build(part("case"), part("drive")))) == {"the drive": "form"}

@@ -11,7 +11,7 @@ from builds.checks.metals import INDEX, check, couple, severity
 
 from .trade import build, cautions, missing, notes, part, step, stops
 
-SAFE = part("coolant", inhibited=1.0)
+SAFE = part("coolant", inhibited=1.0, biocide="none")
 
 
 def wetted(kind, metals, **more):
@@ -48,6 +48,26 @@ def test_an_aluminium_loop_may_have_steel():
 def test_passive_stainless_beside_copper_is_a_note():
     found = check(build(wetted("radiator", "copper"), wetted("pump", "stainless"), SAFE))
     assert (len(notes(found)), cautions(found), stops(found)) == (1, [], [])
+
+
+def test_passive_stainless_beside_nickel_is_a_note_too():
+    """Nearly every pump has a stainless shaft, nearly every fitting nickel plate. Common practice."""
+    assert couple("nickel", "stainless")[0] == 20
+    found = check(build(wetted("fitting", "nickel"), wetted("pump", "stainless"), SAFE))
+    assert (len(notes(found)), cautions(found), stops(found)) == (1, [], [])
+
+
+def test_silver_in_the_coolant_meets_nickel_plate():
+    block = wetted("processor_block", "nickel")
+    found = check(build(block, part("coolant", inhibited=1.0, biocide="silver")))
+    assert "holds silver as a biocide" in cautions(found)[0]
+    assert check(build(wetted("processor_block", "copper"), part("coolant", inhibited=1.0, biocide="silver"))) == []
+    assert missing(check(build(block, part("coolant", inhibited=1.0)))) == {"the coolant": "biocide"}
+
+
+def test_a_large_anode_beside_a_small_cathode_goes_slowly():
+    found = check(build(wetted("fitting", "copper"), wetted("radiator", "aluminium"), SAFE))
+    assert "goes slowly" in stops(found)[0]
 
 
 def test_solder_inside_a_radiator_is_a_note_elsewhere_a_caution():
@@ -96,7 +116,7 @@ def test_mixed_metals_want_an_inhibitor():
     mixed = wetted("radiator", "copper, brass")
     assert "names no coolant" in cautions(check(build(mixed)))[0]
     assert "no corrosion inhibitor" in cautions(check(build(mixed, part("coolant", inhibited=0.0))))[0]
-    assert missing(check(build(mixed, part("coolant")))) == {"the coolant": "inhibited"}
+    assert missing(check(build(mixed, part("coolant", biocide="none")))) == {"the coolant": "inhibited"}
 
 
 def test_unknown_metals_never_pass():
