@@ -1,0 +1,278 @@
+"""When each task of all live jobs can be done, as they share the workshop's people. Pure, on plain values.
+
+A serial schedule generation scheme (Kelley 1963; Kolisch 1996): tasks are taken one by one, of those whose
+predecessors are placed the one with the first rank and the least float, and put at the earliest time at which
+somebody has room for the whole of it, gaps before later work included. With unlimited people and no part
+dates it is the critical-path method.
+
+Known limits of list scheduling: work added at an earlier rank, shorter tasks, or more people can in rare networks
+bring a task to a later or an earlier day than before (Graham 1969). Work added behind all other work moves nothing.
+"""
+
+from bisect import bisect_right
+from dataclasses import dataclass, field
+from heapq import heapify, heappop, heappush
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from . import network
+from .working_time import SLOTS_AN_HOUR
+
+
+class Piece(NamedTuple):
+    """A task's remaining work.
+
+    low, likely, high: hours left. after: keys of tasks not done that come before it; keys of tasks that are not
+    in the plan count for nothing. arrivals: (day, source, part) of each part it waits for.
+    """
+
+    key: Any
+    job: Any
+    low: float
+    likely: float
+    high: float
+    after: tuple = ()
+    arrivals: tuple = ()
+
+    @property
+    def release(self):
+        """The day its last part comes, or None."""
+        return max((day for day, *_ in self.arrivals), default=None)
+
+
+def expected(low, likely, high):
+    """PERT's expected duration, (o + 4m + p)/6 (Malcolm et al. 1959), in the unit given.
+
+    >>> expected(1, 2, 9)
+    3.0
+    """
+    return (low + 4 * likely + high) / 6
+
+
+def slots_of(hours):
+    """Slots for so many hours; anything to do takes one at least."""
+    return max(round(hours * SLOTS_AN_HOUR), 1) if hours > 0 else 0
+
+
+@dataclass
+class Placed:
+    """A task's place: moments of its earliest and latest start and end, who does it (None: unlimited people).
+
+    bound: the key of the task that holds it, "part" when its part does, None when nothing but today does.
+    """
+
+    piece: Piece
+    work: int
+    start: int
+    end: int
+    person: int | None
+    bound: Any = None
+    late_start: int = 0
+    late_end: int = 0
+
+    @property
+    def slack(self):
+        """Slots it can slip before any job is ready later."""
+        return self.late_end - self.end
+
+
+PART = "part"
+
+
+@dataclass
+class Schedule:
+    """Every task placed, {key: Placed} in the order of placing; leads: {key: keys that come after it}."""
+
+    time: Any
+    placed: dict = field(default_factory=dict)
+    leads: dict = field(default_factory=dict)
+
+    def befores(self, one):
+        """Keys of the placed tasks that come before it."""
+        return [key for key in one.piece.after if key in self.placed]
+
+    def meets(self, moment, one):
+        """Whether somebody can go on from a moment straight to a task: no working time lies between."""
+        done = self.time.done[one.person or 0]
+        return done[min(moment, self.time.last)] >= done[min(one.start, self.time.last)]
+
+    def ends(self):
+        """{job: its last task's Placed}."""
+        last = {}
+        for one in self.placed.values():
+            if one.piece.job not in last or one.end > last[one.piece.job].end:
+                last[one.piece.job] = one
+        return last
+
+    def chain(self, job):
+        """The critical chain of a job: what holds its last day, from the first cause to the last task."""
+        step, found = self.ends().get(job), []
+        while step is not None:
+            found.append(step)
+            step = self.placed.get(step.bound)
+        return found[::-1]
+
+    def day(self, job):
+        """The date a job's work ends, None for one without tasks."""
+        last = self.ends().get(job)
+        return last and self.time.day(last.end)
+
+
+class _Person:
+    """One person's room: the free stretches left, in order."""
+
+    def __init__(self, time, row):
+        self.done, self.ends_at = time.done[row].tolist(), time.ends[row].tolist()
+        self.starts, self.ends, self.last = [0], [time.last], time.last
+
+    def fit(self, ready, work):
+        """(end, start, which stretch) of the earliest room for so much work; the end of time when there is none."""
+        first = bisect_right(self.ends, ready)
+        starts, ends, done, ends_at, last = self.starts, self.ends, self.done, self.ends_at, self.last
+        for place in range(first, len(starts)):
+            start = max(starts[place], ready)
+            count = done[start] + work
+            if count <= last:
+                end = ends_at[count]
+                if end <= ends[place]:
+                    return end, start, place
+        return last, last, None
+
+    def take(self, start, end, place, least):
+        """Book it; stretches too short for any task are forgotten."""
+        if place is None:
+            return
+        first, last = self.starts[place], self.ends[place]
+        left = [(a, b) for a, b in ((first, start), (end, last)) if b - a >= least]
+        self.starts[place : place + 1] = [a for a, _ in left]
+        self.ends[place : place + 1] = [b for _, b in left]
+
+
+def schedule(pieces, ranks, time, unlimited=False):
+    """Place all pieces.
+
+    pieces: Piece, in any order. ranks: {job: sort key, the smaller first}. time: WorkingTime. unlimited: nobody
+    waits for a person (time then has one row, the workshop's own hours). Raises network.Circle.
+    """
+    pieces = {piece.key: piece for piece in pieces}
+    follows = {key: [k for k in piece.after if k in pieces] for key, piece in pieces.items()}
+    leads = _leads(follows)
+    line = _line(follows, leads)
+    work = {key: slots_of(expected(p.low, p.likely, p.high)) for key, p in pieces.items()}
+    slack = _slack(line, follows, leads, work, pieces)
+    place = {key: number for number, key in enumerate(line)}
+    keys = {key: (ranks[pieces[key].job], slack[key], place[key], key) for key in line}
+    people = [_Person(time, row) for row in range(1 if unlimited else len(time.done))]
+    found = Schedule(time, leads=leads)
+    waiting = {key: len(befores) for key, befores in follows.items()}
+    free = [keys[key] for key, count in waiting.items() if not count]
+    heapify(free)
+    least = min((count for count in work.values() if count), default=1)
+    while free:
+        key = heappop(free)[-1]
+        found.placed[key] = _put(pieces[key], work[key], follows[key], found, people, unlimited, least)
+        for after in leads[key]:
+            waiting[after] -= 1
+            if not waiting[after]:
+                heappush(free, keys[after])
+    before_me = _neighbours(found)
+    _bind(found, follows, before_me)
+    _backward(found, leads, {before: after for after, before in before_me.items()})
+    return found
+
+
+def _line(follows, leads):
+    """All tasks with predecessors first; network.in_order, which names a circle, is the slower way."""
+    waiting = {key: len(befores) for key, befores in follows.items()}
+    line = [key for key, count in waiting.items() if not count]
+    for key in line:
+        for after in leads[key]:
+            waiting[after] -= 1
+            if not waiting[after]:
+                line.append(after)
+    return line if len(line) == len(follows) else network.in_order(follows)
+
+
+def _leads(follows):
+    leads = {key: [] for key in follows}
+    for after, befores in follows.items():
+        for before in befores:
+            leads[before].append(after)
+    return leads
+
+
+def _slack(line, follows, leads, work, pieces):
+    """Each task's float in its own job by the critical-path method, in slots."""
+    end, longest = {}, {}
+    for key in line:
+        end[key] = max((end[before] for before in follows[key]), default=0) + work[key]
+        longest[pieces[key].job] = max(longest.get(pieces[key].job, 0), end[key])
+    late = {}
+    for key in reversed(line):
+        late[key] = min((late[after] - work[after] for after in leads[key]), default=longest[pieces[key].job])
+    return {key: late[key] - end[key] for key in line}
+
+
+def _put(piece, work, befores, found, people, unlimited, least):
+    ready = max((found.placed[before].end for before in befores), default=0)
+    if piece.arrivals:
+        ready = max(ready, found.time.moment(piece.release))
+    if not work:
+        return Placed(piece, 0, ready, ready, None)
+    # The earliest end; of people who would end together, the one who idles least before it.
+    fits = [(*person.fit(ready, work), number) for number, person in enumerate(people)]
+    end, start, place, who = min(fits, key=lambda fit: (fit[0], fit[1] - _begins(people[fit[3]], fit[2]), fit[3]))
+    if not unlimited:
+        people[who].take(start, end, place, least)
+    return Placed(piece, work, start, end, None if unlimited else who)
+
+
+def _begins(person, place):
+    return 0 if place is None else person.starts[place]
+
+
+def _bind(found, follows, before_me):
+    """What holds each task: its latest predecessor, its part, or the work its person does just before."""
+    time = found.time
+    for key, one in found.placed.items():
+        reached = [(found.placed[before].end, before) for before in follows[key]]
+        if one.piece.arrivals:
+            reached.append((time.moment(one.piece.release), PART))
+        mine = before_me.get(key)
+        if mine is not None:
+            reached.append((found.placed[mine].end, mine))
+        # A part says more than work that happens to end at the same moment.
+        end, cause = max(reached, key=lambda pair: (pair[0], pair[1] == PART), default=(0, None))
+        one.bound = cause if end and found.meets(end, one) else None
+
+
+def _neighbours(found):
+    """{task: the task its person does before it}."""
+    rows = {}
+    for key, one in found.placed.items():
+        if one.person is not None:
+            rows.setdefault(one.person, []).append((one.start, key))
+    befores = {}
+    for row in rows.values():
+        row.sort(key=lambda pair: pair[0])
+        befores.update({after[1]: before[1] for before, after in pairwise(row)})
+    return befores
+
+
+def _backward(found, leads, next_of):
+    """Latest starts and ends that leave every job's last day where it is."""
+    time, ends = found.time, {job: one.end for job, one in found.ends().items()}
+    done, ends_at = time.done.tolist(), time.ends.tolist()
+    # Of tasks without work at one moment, the later placed first.
+    line = sorted(enumerate(found.placed.values()), key=lambda pair: (pair[1].end, pair[1].start, pair[0]))
+    for _number, one in reversed(line):
+        key = one.piece.key
+        limits = [found.placed[after].late_start for after in leads[key]]
+        if key in next_of:
+            limits.append(found.placed[next_of[key]].late_start)
+        one.late_end = min(limits, default=ends[one.piece.job])
+        if not leads[key]:
+            one.late_end = min(one.late_end, ends[one.piece.job])
+        row = one.person or 0
+        kept = done[row][one.late_end] - one.work
+        one.late_start = one.late_end if not one.work else ends_at[row][kept + 1] - 1 if kept >= 0 else one.start
