@@ -40,7 +40,10 @@ class Forecast:
         """What drives the date, in words."""
         says = {"role": self.role, "due": said(self.due) if self.due else "", "days": self.lead_days}
         if self.driver == HOURS:
-            says = {"left": number_format(f"{self.hours_left:.4g}"), "week": number_format(f"{self.weekly_hours:.4g}")}
+            says = {
+                "left": number_format(f"{round(self.hours_left, 1):.4g}"),
+                "week": number_format(f"{self.weekly_hours:.4g}"),
+            }
             because = _("%(left)s h left at %(week)s h a week") % says
         elif self.driver == ARRIVAL:
             because = _("%(role)s, due %(due)s") % says

@@ -195,6 +195,8 @@ class Gate(Versioned):
             teach(trial, by)
         if verdict == FAILED:
             self._reopen_tasks(by)
+        else:
+            self._finish_tasks(by)
 
     @transaction.atomic
     def waive(self, reason, by):
@@ -232,6 +234,11 @@ class Gate(Versioned):
             self.verdict, self.reason, self.judged_at, self.judged_by = self.Verdict.OPEN, "", None, None
             self.save(update_fields=["verdict", "reason", "judged_at", "judged_by"])
             audit.record(by, "read anew", self.about, before, {"verdict": self.verdict})
+
+    def _finish_tasks(self, by):
+        """The tasks that this gate proves are done with it; nobody has to say so twice."""
+        for task in Task.objects.filter(job=self.job, proves=self.kind, done_at=None).select_related("job"):
+            task.finish(by)
 
     def _reopen_tasks(self, by):
         for task in Task.objects.filter(job=self.job, proves=self.kind, done_at__isnull=False).select_related("job"):

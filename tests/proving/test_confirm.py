@@ -63,6 +63,15 @@ def test_a_failed_gate_reopens_its_own_done_tasks_alone(helper):
     assert AuditEntry.objects.filter(verb="reopened").count() == 1
 
 
+def test_a_passed_gate_finishes_the_tasks_it_proves(helper):
+    job = JobFactory(stage="proving")
+    own, other = TaskFactory(job=job, proves="air"), TaskFactory(job=job, proves="wet")
+    recorded(job, "air", helper).confirm("passed", helper)
+    own.refresh_from_db()
+    other.refresh_from_db()
+    assert (own.done_by, other.done_at) == (helper, None)
+
+
 def test_a_trial_is_confirmed_once(helper):
     gate = recorded(JobFactory(), "air", helper)
     gate.confirm("passed", helper)
