@@ -7,6 +7,7 @@ from .clients.models import Client
 from .handover.models import CareDate, Pack
 from .jobs.models import Job
 from .labour.models import HoursEntry, Need, PatternTask, PlanPattern, Precedes, Task, WorkKind
+from .proving.logs import LogLayout, SoakLog
 from .proving.models import Gate, ProvingLimits, Reading, Trial
 from .quotes.bills import Bill, Payment
 from .quotes.models import Issue, IssueLine, Quote, StagePayment
@@ -24,6 +25,7 @@ __all__ = [
     "IssueLine",
     "Job",
     "Link",
+    "LogLayout",
     "Loop",
     "Need",
     "Opening",
@@ -37,6 +39,7 @@ __all__ = [
     "Reading",
     "Role",
     "SoakLesson",
+    "SoakLog",
     "SpecLine",
     "SpecVersion",
     "StagePayment",

@@ -9,7 +9,7 @@ from .component import Reservoir
 from .faults import LoopFault
 from .loop import Factors, solve
 
-__all__ = ["Steady", "coolant_volume", "find_steady", "heat_capacity", "least_minutes", "time_constant", "what_if"]
+__all__ = ["Steady", "coolant_volume", "find_steady", "heat_capacity", "least_minutes", "settling", "time_constant", "what_if"]
 
 # Copper and plastic; masses of parts whose shape is not known: typical.
 COPPER_DENSITY, COPPER_HEAT = 8940.0, 385.0  # kg/m³, J/(kg K)
@@ -116,6 +116,31 @@ def find_steady(times, room, coolant, time_constant_seconds, loads=(), speeds=()
         why = "room"
     start = float(times[window][0])
     return Steady(why == "", start, float(end), means, float(drift), float(room_drift), float(waited), needed, why)
+
+
+def settling(times, values):
+    """(final value, time constant [s]) of an exponential settling y = a + b·exp(−t/τ) in a log; None when it shows none.
+
+    times [s] rising, values of one length. Fitted without a first guess and without steps: the integral of the
+    differential equation, y = a·t/τ − S(t)/τ + c with S the running integral, is linear in its three unknowns.
+    Source: integral-equation fit of exponentials, any text on regression; noise averages out in S.
+
+    >>> t = np.arange(0.0, 3600.0, 2.0)
+    >>> final, tau = settling(t, 31.0 - 9.0 * np.exp(-t / 300.0))
+    >>> round(final, 2), round(tau)
+    (31.0, 300)
+    """
+    times, values = np.asarray(times, dtype=float), np.asarray(values, dtype=float)
+    if len(times) < 10 or np.ptp(values) == 0.0:
+        return None
+    steps = np.diff(times)
+    running = np.concatenate([[0.0], np.cumsum(0.5 * (values[1:] + values[:-1]) * steps)])
+    elapsed = times - times[0]
+    terms = np.column_stack([elapsed, running, np.ones_like(elapsed)])
+    (slope, rate, _first), *_rest = np.linalg.lstsq(terms, values, rcond=None)
+    if rate >= 0.0 or -1.0 / rate > elapsed[-1]:
+        return None
+    return float(-slope / rate), float(-1.0 / rate)
 
 
 def _refuse_columns(times, columns):

@@ -1,6 +1,6 @@
 """What every test before hand-over has in common, as plain data: what it asks, its limits, what it concludes."""
 
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 
 from django.utils.translation import gettext as _
 
@@ -118,6 +118,10 @@ class Judgement:
     numbers: tuple[tuple[str, float, str], ...] = ()
     findings: tuple[str, ...] = ()
     causes: tuple[str, ...] = ()
+
+    def with_more(self, numbers):
+        """The same with more numbers than the method itself looks at."""
+        return replace(self, numbers=self.numbers + tuple(numbers))
 
     @property
     def written(self):

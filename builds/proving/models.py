@@ -67,7 +67,7 @@ class GateQuerySet(models.QuerySet):
         ]
 
     def with_trials(self):
-        trials = Trial.objects.select_related("person", "confirmed_by").prefetch_related("readings")
+        trials = Trial.objects.select_related("person", "confirmed_by", "log").defer("log__raw").prefetch_related("readings")
         return self.prefetch_related(models.Prefetch("trials", queryset=trials))
 
     @transaction.atomic
@@ -152,7 +152,7 @@ class Gate(Versioned):
     @transaction.atomic
     def keep(self, measured, by, *, machine, note="", signed_by=""):
         """Write down readings taken so far; the trial stays open until `record` judges it. Returns the Trial."""
-        self._must_be_open_to_readings()
+        self.must_be_open_to_readings()
         trial = self.latest
         if trial is None or not trial.is_running:
             trial = Trial(gate=self, number=trial.number + 1 if trial else 1, person=by)
@@ -166,16 +166,18 @@ class Gate(Versioned):
         return trial
 
     @transaction.atomic
-    def record(self, measured, by, *, machine, note="", signed_by=""):
+    def record(self, measured, by, *, machine, note="", signed_by="", numbers=()):
         """Write down all readings of a trial and judge them; the verdict waits for a person's word. Returns the Trial.
 
-        measured: {name: float or None} as the method's measures name them. Raises Refused out of order.
+        measured: {name: float or None} as the method's measures name them. numbers: more to keep beside those of the
+        judgement, as (label, value, unit). Raises Refused out of order.
         """
         if getattr(self.method, "SIGNED", False) and not signed_by.strip():
             raise Refused(_t("Type the name of the competent person who signs."), "signed_by")
         trial = self.keep(measured, by, machine=machine, note=note, signed_by=signed_by)
         limits = ProvingLimits.current()
-        trial.take(self.method.judge(measured, machine, limits), self.method.limit_lines(machine, limits), machine)
+        judgement = self.method.judge(measured, machine, limits).with_more(numbers)
+        trial.take(judgement, self.method.limit_lines(machine, limits), machine)
         audit.record(by, "judged", f"{self.about} {trial.number}", after={"outcome": trial.outcome})
         return trial
 
@@ -190,6 +192,7 @@ class Gate(Versioned):
         trial.may_be_called(verdict, remark)
         trial.confirmed_at, trial.confirmed_by, trial.verdict, trial.remark = timezone.now(), by, verdict, remark
         trial.save(update_fields=["confirmed_at", "confirmed_by", "verdict", "remark"])
+        self.logs.update(raw=b"")  # nobody matches them anew now; their lines are kept
         self._become(verdict, by, remark)
         if self.kind == self.Kind.SOAK:
             teach(trial, by)
@@ -217,7 +220,8 @@ class Gate(Versioned):
         self.save(update_fields=["verdict", "reason", "judged_at", "judged_by"])
         audit.record(by, verdict, self.about, before, {"verdict": verdict, "reason": reason})
 
-    def _must_be_open_to_readings(self):
+    def must_be_open_to_readings(self):
+        """Refused where no reading can be taken now: the job is closed, or another test comes first."""
         if not self.job.is_live:
             raise Refused(_t("%(job)s is closed; its tests stand as they are.") % {"job": self.job})
         first = self.needs_first()

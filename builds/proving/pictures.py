@@ -34,6 +34,7 @@ def comparison(trial):
         return []
     return [
         {
+            "name": reading.name,
             "part": reading.part,
             "measured": reading.value,
             "rise": reading.value - room,

@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 
 from builds.plots.paper import data_uri
 
+from .log_pictures import log_pictures
 from .models import Gate
 from .pictures import compared, comparison, in_words
 
@@ -25,7 +26,11 @@ def _trial(trial, on_paper):
     picture = compared(rows)
     if picture and on_paper:
         picture = data_uri(picture)
-    return {"trial": trial, "comparison": rows, "picture": picture, "in_words": in_words(rows)}
+    log = getattr(trial, "log", None)
+    return {
+        "trial": trial, "comparison": rows, "picture": picture, "in_words": in_words(rows), "log": log,
+        "lines": log_pictures(log, rows, on_paper) if log else [],
+    }  # fmt: skip
 
 
 def paper_of(job, workshop):

@@ -45,11 +45,11 @@ class Sheet:
 
 def read_list(data):
     """The rows of a CSV file in any usual encoding and with any usual mark between cells. Raises ListError."""
-    text, encoding = _decode(data)
+    text, encoding = decoded(data)
     hint = re.match(r"sep=(.)\r?\n", text, re.IGNORECASE)  # some spreadsheets write their mark in a first line
     if hint:
         text = "\n" + text[hint.end() :]
-    delimiter = hint[1] if hint else _delimiter(text)
+    delimiter = hint[1] if hint else find_delimiter(text)
     rows = [[_tidy(cell) for cell in row] for row in _parse(text, delimiter)]
     if not any(any(row) for row in rows):
         raise ListError(_("There is nothing in this file. Send a CSV file with one part a line."))
@@ -65,7 +65,8 @@ def even_rows(rows):
     return [row + [""] * (width - len(row)) for row in rows]
 
 
-def _decode(data):
+def decoded(data):
+    """(text, encoding) of a file's bytes. Raises ListError for what is no text."""
     for magic, name in _MAGIC.items():
         if data.startswith(magic):
             raise ListError(
@@ -112,8 +113,11 @@ def _encoding(data):
     return "utf-8"
 
 
-def _delimiter(text):
-    """The mark that gives the most even table, best of all one whose first rows hold known column names."""
+def find_delimiter(text, hits=header_hits):
+    """The mark that gives the most even table, best of all one whose first rows hold known column names.
+
+    hits: how many known names a row holds.
+    """
     head = "\n".join(line for line in text.splitlines()[:80] if line.strip())
 
     def even(mark):
@@ -122,7 +126,7 @@ def _delimiter(text):
         if usual < 2:
             return 0.0, 0
         rows = list(_parse(head, mark))[:10]
-        return widths.count(usual) / len(widths) * (1 + max(map(header_hits, rows), default=0)), usual
+        return widths.count(usual) / len(widths) * (1 + max(map(hits, rows), default=0)), usual
 
     return max(DELIMITERS, key=even)
 
