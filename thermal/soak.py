@@ -9,7 +9,9 @@ from .component import Reservoir
 from .faults import LoopFault
 from .loop import Factors, solve
 
-__all__ = ["Steady", "coolant_volume", "find_steady", "heat_capacity", "least_minutes", "settling", "time_constant", "what_if"]
+__all__ = [
+    "Steady", "coolant_volume", "find_steady", "heat_capacity", "least_minutes", "settling", "time_constant", "what_if",
+]  # fmt: skip
 
 # Copper and plastic; masses of parts whose shape is not known: typical.
 COPPER_DENSITY, COPPER_HEAT = 8940.0, 385.0  # kg/m³, J/(kg K)
@@ -119,7 +121,7 @@ def find_steady(times, room, coolant, time_constant_seconds, loads=(), speeds=()
 
 
 def settling(times, values):
-    """(final value, time constant [s]) of an exponential settling y = a + b·exp(−t/τ) in a log; None when it shows none.
+    """(final value, time constant [s]) of a settling y = a + b·exp(−t/τ) in a log; None when it shows none.
 
     times [s] rising, values of one length. Fitted without a first guess and without steps: the integral of the
     differential equation, y = a·t/τ − S(t)/τ + c with S the running integral, is linear in its three unknowns.

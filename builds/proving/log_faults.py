@@ -41,7 +41,7 @@ def look_over(columns):
     doubts += _lost(keep, notes)
     if len(used.times) < 5:
         return Looked((*doubts, _("Fewer than five rows of the log hold all that is asked.")), tuple(notes), used)
-    out = _out_of_bounds(used)
+    out = list(_out_of_bounds(used))
     doubts += out
     if not out and not doubts:
         doubts += _swapped(used)
@@ -69,8 +69,9 @@ def _clock(times, lines, start):
     if len(gaps):
         told = {"line": lines[gaps[0]], "min": f"{steps[gaps].max() / 60.0:.0f}", "n": len(gaps),
                 "after": f"{(start + times[gaps[-1] + 1]) / 60.0:.1f}"}  # fmt: skip
-        yield _("The log has gaps, %(n)d in all, the first after line %(line)d, the longest of %(min)s min: nobody knows "
-                "what happened there. Judge what comes after the last one, from minute %(after)s on, or log again."
+        yield _("The log has gaps, %(n)d in all, the first after line %(line)d, the longest of %(min)s min: nobody "
+                "knows what happened there. Judge what comes after the last one, from minute %(after)s on, or log "
+                "again."
                 ) % told  # fmt: skip
 
 
@@ -135,8 +136,8 @@ def _swapped(columns):
     room, coolant = columns.room[last].mean(), columns.coolant[last].mean()
     if room > coolant + 0.5:
         told = {"room": f"{room:.1f}", "coolant": f"{coolant:.1f}"}
-        yield _("The room reads %(room)s °C and the coolant %(coolant)s °C: under load the coolant is the warmer one. Are "
-                "the two columns swapped?") % told  # fmt: skip
+        yield _("The room reads %(room)s °C and the coolant %(coolant)s °C: under load the coolant is the warmer one. "
+                "Are the two columns swapped?") % told  # fmt: skip
     for name, values in columns.parts.items():
         if values[last].mean() < coolant - 1.0:
             told = {"part": name, "t": f"{values[last].mean():.1f}", "coolant": f"{coolant:.1f}"}

@@ -140,7 +140,9 @@ def _headings(rows):
         return start, ("",) * usual
     units = rows[named[-1]] if len(named) > 1 and _are_units(rows[named[-1]]) else None
     words = rows[named[-2]] if units else rows[named[-1]]
-    joined = [f"{word} ({unit})" if unit else word for word, unit in zip(words, units, strict=False)] if units else words
+    joined = (
+        [f"{word} ({unit})" if unit else word for word, unit in zip(words, units, strict=False)] if units else words
+    )
     return start, tuple(" ".join(cell.split()) for cell in joined)
 
 

@@ -75,6 +75,7 @@ class ColumnsForm(CarefulForm):
             )
             self.initial[f"column_{index}"] = log.targets[index]
         self.initial.update({"temperature": "degC", "time": "s", **log.options, "load_w": log.load_w})
+        self.initial["from_minute"] = log.options.get("from_minute") or None
 
     @property
     def columns(self):

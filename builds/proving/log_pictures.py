@@ -41,6 +41,6 @@ def _drawn(line, foretold, window):
     if window and not is_room:
         marks.append(Moment(window[0], _("judged from here")))
     title = _("%(name)s through the soak") % {"name": name}
-    axis = Axis(_("room, °C") if is_room else _("over the room, K"))
+    axis = Axis(_("room, °C") if is_room else _("%(name)s over the room, K") % {"name": name})
     return {"name": name, "words": words,
             "picture": chart(title, marks, Axis(_("minutes")), axis, desc=words, width=480, height=220)}  # fmt: skip

@@ -1,6 +1,7 @@
-"""What a soak log says: where it is steady, the readings a person would have typed, and its lines for a picture. Pure."""
+"""What a soak log says: where it is steady, the readings a person would have typed, its lines for a picture. Pure."""
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from django.utils.translation import gettext as _
@@ -18,9 +19,12 @@ MOST_CONSTANTS = 6.0  # a slower constant than this many times the loop's own is
 
 @dataclass(frozen=True)
 class LogResult:
-    """measured: {reading: value} as the soak test asks for, None where the log cannot say. lines: [{name,
-    reading, points}] of at most MOST_POINTS (minutes, value) each; a name is "room", "coolant" or a part's label; all
-    but the room's are kelvin over the room. window: minutes from and to which it was averaged. constant_min: as the log settles, or None.
+    """What result_of finds.
+
+    measured: {reading: value} as the soak test asks for, None where the log cannot say.
+    lines: [{name, reading, points}], at most MOST_POINTS (minutes, value) each; a name is "room", "coolant" or a
+    part's label; all but the room's are kelvin over the room.
+    window: minutes from and to which it was averaged. constant_min: as the log settles, or None.
     """
 
     measured: dict
@@ -51,6 +55,7 @@ def result_of(columns, machine, load_w=None):
         told.append((_("time constant, as the log settles"), fitted, "min"))
     if "flow" in found.means:
         told.append((_("flow"), found.means["flow"], "L/min"))
+    measured = {name: value and round(float(value), 2) for name, value in measured.items()}
     return LogResult(measured, lines_of(columns, machine), (found.start / 60.0, found.end / 60.0), fitted, tuple(told))
 
 
@@ -94,7 +99,9 @@ def _settling(columns, since, own_min):
     final, seconds = found
     noise = float(np.std(np.diff(rise))) / np.sqrt(2.0)
     moved = abs(final - float(np.median(rise[: max(3, len(rise) // 200)])))
-    return seconds / 60.0 if moved > max(SEEN_SETTLING * noise, 1.0) and seconds <= MOST_CONSTANTS * own_min * 60 else None
+    return (
+        seconds / 60.0 if moved > max(SEEN_SETTLING * noise, 1.0) and seconds <= MOST_CONSTANTS * own_min * 60 else None
+    )
 
 
 def _smooth(times, values):
@@ -129,8 +136,7 @@ def reduced(times, values, most=MOST_POINTS):
         kept = np.arange(count)
     else:
         edges = np.linspace(0, count, (most - 2) // 2 + 1).astype(int)
-        ends = [(a + int(np.argmin(values[a:b])), a + int(np.argmax(values[a:b]))) for a, b in zip(
-            edges[:-1], edges[1:], strict=True)]  # fmt: skip
+        ends = [(a + int(np.argmin(values[a:b])), a + int(np.argmax(values[a:b]))) for a, b in pairwise(edges)]
         kept = np.unique(np.concatenate([[0, count - 1], np.array(ends).ravel()]))
     return [[round(float(t), 3), round(float(v), 3)] for t, v in zip(times[kept], values[kept], strict=True)]
 

@@ -61,8 +61,8 @@ def _written(cells, form, first_line):
     clock = fields[-4] * 3600.0 + fields[-3] * 60.0 + fields[-2]
     if form is CLOCK:
         if fields[-1]:
-            raise TimeDoubt(_("“%(cell)s” may be hours and minutes or minutes and seconds; log the time as 0:05:30.") % {
-                "cell": next(cell for cell in cells if cell.strip())})  # fmt: skip
+            text = _("“%(cell)s” may be hours and minutes or minutes and seconds; log the time as 0:05:30.")
+            raise TimeDoubt(text % {"cell": next(cell for cell in cells if cell.strip())})
         return _past_midnight(clock)
     mark, year_first = fields[3], fields[4]
     keys, place = np.unique(fields[0] * 1e8 + fields[1] * 1e4 + fields[2], return_inverse=True)
@@ -163,7 +163,7 @@ def _day(key, way):
 
 
 def _two_ways(cells, index, first_line):
-    told = {"first": next(cell for cell in cells if cell.strip()), "line": first_line + index + 1, "other": cells[index]}
+    told = {"first": next(cell for cell in cells if cell.strip()), "line": first_line + index, "other": cells[index]}
     raise TimeDoubt(
         _("The time is written in two ways: “%(first)s” first, “%(other)s” in line %(line)d. Two logs may lie in one "
           "file; send them apart.") % told

@@ -1,4 +1,4 @@
-"""Soak logs as they are kept: on their way with their bytes, judged with few points; and how each layout was matched."""
+"""Soak logs as they are kept: on their way with their bytes, judged with few points; how each layout was matched."""
 
 import gzip
 import hashlib
@@ -124,7 +124,7 @@ class SoakLog(Versioned):
         return self.judge(by)
 
     def judge(self, by, file=None):
-        """Read the columns; doubts are kept and nothing is judged, or the readings become a trial. Returns the Trial."""
+        """Read the columns: doubts are kept and nothing is judged, or the readings become the Trial returned."""
         file = file or read_log(gzip.decompress(bytes(self.raw)))
         self.doubts, self.notes, self.lines, self.window = [], [], [], []
         trial = None

@@ -67,7 +67,9 @@ class GateQuerySet(models.QuerySet):
         ]
 
     def with_trials(self):
-        trials = Trial.objects.select_related("person", "confirmed_by", "log").defer("log__raw").prefetch_related("readings")
+        trials = (
+            Trial.objects.select_related("person", "confirmed_by", "log").defer("log__raw").prefetch_related("readings")
+        )
         return self.prefetch_related(models.Prefetch("trials", queryset=trials))
 
     @transaction.atomic
