@@ -41,6 +41,10 @@ def _drawn(line, foretold, window):
     if window and not is_room:
         marks.append(Moment(window[0], _("judged from here")))
     title = _("%(name)s through the soak") % {"name": name}
-    axis = Axis(_("room, °C") if is_room else _("%(name)s over the room, K") % {"name": name})
+    values = [value for _minute, value in line["points"]]
+    if is_room:  # its small scatter is not blown up
+        axis = Axis(_("room, °C"), min(values) - 1.0, max(values) + 1.0)
+    else:
+        axis = Axis(_("%(name)s over the room, K") % {"name": name})
     return {"name": name, "words": words,
             "picture": chart(title, marks, Axis(_("minutes")), axis, desc=words, width=480, height=220)}  # fmt: skip
