@@ -209,7 +209,15 @@ class ImportDraft(HowToRead, Versioned):
             column = self.columns.index("name")
             parts = Part.objects.facts_by_name({row[column] for row in self.cells})
         doubts = {place: why for place, why in self.doubts.items() if place not in self.corrections}
-        return read_lines(self.cells, self.matching, Known(suppliers, parts), frozenset(self.left_out), doubts)
+        known = Known(suppliers, parts, self._successors())
+        return read_lines(self.cells, self.matching, known, frozenset(self.left_out), doubts)
+
+    def _successors(self):
+        """{(kind, tidy name)} of the catalogue's parts that the list names as somebody's successor."""
+        if "successor" not in self.columns:
+            return frozenset()
+        column = self.columns.index("successor")
+        return frozenset(Part.objects.keys_by_name({row[column] for row in self.cells} - {""}))
 
     def keep(self, rows, changes, by):
         """Write down what was saved: rows [(part pk, quantity, remark)], and the changes that an undo takes back."""

@@ -63,6 +63,12 @@ TARGETS = {
         bemærkning, uwagi""",
     ),
     "link": (_("link"), "link, url, web, website, web address, lien, enlace, adresse"),
+    "seen_on": (_("price seen on"), "price seen on, price date, seen on, preisstand"),
+    "warranty": (_("warranty, months"), "warranty months, warranty, guarantee, garantie, garantía, garanzia"),
+    "note": (_("note on the part"), "note on the part, part note"),
+    "origin": (_("where its facts come from"), "where its facts come from, origin of facts"),
+    "withdrawn": (_("withdrawn"), "withdrawn, discontinued, end of life"),
+    "successor": (_("successor"), "successor, replaced by, nachfolger, successeur"),
 }
 
 
@@ -123,6 +129,15 @@ def fact_targets():
     """{"fact:NAME": label} of every fact that any kind declares, by label."""
     found = {f"fact:{spec.name}": spec.label for kind in all_kinds().values() for spec in kind.facts}
     return dict(sorted(found.items(), key=lambda pair: str(pair[1])))
+
+
+def heading_of(target):
+    """A heading that `find_target` turns into this target again: what an export writes over the column."""
+    if target in TARGETS:
+        return str(TARGETS[target][0])
+    name = target.removeprefix("fact:")
+    label = str(fact_targets()[target])
+    return label if find_target(label) == target else name
 
 
 def _looks_like_link(cell):

@@ -2,16 +2,26 @@
 
 import re
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
-from parts.kinds import FactError, find_kind, get_kind, nearest_kinds, read_fact
+from parts.kinds import FactError, FactSpec, find_kind, get_kind, nearest_kinds, read_fact
 
 from .amounts import currency_part, decimal_mark, named_currency, read_amount, read_number, with_unit
-from .headers import TARGETS, bracketed, fact_targets
+from .headers import TARGETS, bare, bracketed, fact_targets
 
-LENGTHS = {"name": 160, "maker": 80, "model": 80, "supplier": 120, "code": 80, "remark": 200, "link": 300}
+LENGTHS = {
+    "name": 160, "maker": 80, "model": 80, "supplier": 120, "code": 80, "remark": 200, "link": 300, "note": 2000,
+    "successor": 160,
+}  # fmt: skip
+ORIGINS = {
+    "measured": "measured", "measured by us": "measured", "declared": "declared", "as declared": "declared",
+    "typical": "typical", "typical from memory": "typical",
+}  # fmt: skip
+LINE_BREAK = " ¶ "  # how an export writes the line breaks of a note in one cell
+_YES_OR_NO = FactSpec("withdrawn", TARGETS["withdrawn"][0], "yes")
 
 
 @dataclass(frozen=True)
@@ -33,13 +43,16 @@ class Matching:
 
 @dataclass(frozen=True)
 class Known:
-    """What the catalogue holds already. suppliers: {name: currency}; parts: {(kind, name): {fact: value}}.
+    """What the catalogue holds already.
+
+    suppliers: {name: currency}; parts: {(kind, name): {fact: value}}; names: {(kind, name)} that a successor may be.
 
     Names are compared without case; `tidy()` makes the form they are kept in.
     """
 
     suppliers: dict = field(default_factory=dict)
     parts: dict = field(default_factory=dict)
+    names: frozenset = frozenset()
 
 
 @dataclass(frozen=True)
@@ -60,7 +73,10 @@ class Problem:
 
 @dataclass
 class Line:
-    """One row as a part. quantity and price are Decimal; facts are in the units their kind declares."""
+    """One row as a part. quantity and price are Decimal; facts are in the units their kind declares.
+
+    origin: where its facts come from, "" as for the whole list. seen_on: a date, or None for today.
+    """
 
     row: int
     name: str = ""
@@ -76,6 +92,12 @@ class Line:
     quantity: Decimal = Decimal(1)
     remark: str = ""
     link: str = ""
+    note: str = ""
+    successor: str = ""
+    warranty: int | None = None
+    withdrawn: bool = False
+    origin: str = ""
+    seen_on: date | None = None
     facts: dict = field(default_factory=dict)
 
     @property
@@ -117,6 +139,7 @@ def read_lines(rows, matching, known, left_out=(), doubts=None):
             blank += 1
         elif index not in left_out:
             reader.read(index, rows[index])
+    reader.check_successors()
     named = {tidy(line.supplier): line.supplier for line in reader.lines if line.supplier}
     new = sorted(name for key, name in named.items() if key not in known.suppliers)
     return Reading(reader.lines, reader.problems, blank, new)
@@ -154,6 +177,7 @@ class _Reader:
             self._wrong("name", _("This row names no part. Type a name, or leave the row out."))
         if line.link and not re.match(r"https?://", line.link, re.IGNORECASE):
             line.link = f"https://{line.link}"
+        self._rest(line)
         self._money(line)
         line.quantity = self._quantity(line)
         if line.kind:
@@ -161,6 +185,32 @@ class _Reader:
             self._contradictions(line)
         self._against_earlier(line)
         self.lines.append(line)
+
+    def _rest(self, line):
+        """What only an export of the catalogue usually holds."""
+        line.note = line.note.replace(LINE_BREAK, "\n")
+        months = self._number("warranty", "0", "1200")
+        line.warranty = None if months is None else int(months)
+        origin, withdrawn, seen = (self._cell(target) for target in ("origin", "withdrawn", "seen_on"))
+        line.origin = ORIGINS.get(bare(origin), "")
+        if origin and not line.origin:
+            self._wrong("origin", _("Type measured, declared or typical."))
+        try:
+            line.withdrawn = bool(withdrawn and read_fact(_YES_OR_NO, withdrawn))
+        except FactError as error:
+            self._wrong("withdrawn", error)
+        try:
+            line.seen_on = date.fromisoformat(seen) if seen else None
+        except ValueError:
+            self._wrong("seen_on", _("Type a date as in 2026-03-31."))
+
+    def check_successors(self):
+        """A part that stands in for another must be in the list or in the catalogue."""
+        names = self.known.names | {line.key for line in self.lines}
+        for line in self.lines:
+            if line.successor and (line.kind, tidy(line.successor)) not in names:
+                self.problems.append(Problem(line.row, self.at["successor"], "successor", line.successor,
+                    _("There is no part of this kind and name here. Correct it, or clear the cell.")))  # fmt: skip
 
     def _cell(self, target):
         return self.row[self.at[target]] if target in self.at else ""
@@ -294,7 +344,7 @@ class _Reader:
             self._wrong(
                 "price", _("Row %(row)d gives another price for this part and supplier.") % {"row": said[2] + 1}
             )
-        facts = self.seen.setdefault(("facts", line.key), {})
+        facts = self.seen.setdefault(("facts", line.key, line.origin), {})
         for name, value in line.facts.items():
             if facts.setdefault(name, (value, line.row))[0] != value:
                 self._wrong(f"fact:{name}", _("Row %(row)d says otherwise of the same part.")

@@ -11,7 +11,7 @@ from .headers import header_hits
 
 MOST_BYTES = 5 * 1024 * 1024
 MOST_ROWS = 5000
-MOST_COLUMNS = 60
+MOST_COLUMNS = 200
 MOST_IN_A_CELL = 2000
 DELIMITERS = ";,\t|"
 # The first bytes of what people send by mistake.
@@ -146,7 +146,21 @@ def _parse(text, delimiter):
 
 
 def _tidy(cell):
-    return " ".join(cell.split())
+    return plain_text(" ".join(cell.split()))
+
+
+def safe_text(text):
+    """A text that no spreadsheet takes for a formula: an apostrophe goes before the mark one would begin with.
+
+    >>> safe_text("=1+1"), safe_text("'=1"), safe_text("45 mm"), plain_text(safe_text("'=1"))
+    ("'=1+1", "''=1", '45 mm', "'=1")
+    """
+    return f"'{text}" if re.match(r"'*[=+\-@\t\r]", text) else text
+
+
+def plain_text(cell):
+    """What `safe_text` was given."""
+    return cell[1:] if re.match(r"'+[=+\-@\t\r]", cell) else cell
 
 
 def _check_size(rows):

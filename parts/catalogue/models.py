@@ -8,6 +8,7 @@ from parts.workshop.models import Versioned
 from parts.workshop.refusal import Refused
 
 from .lines import tidy
+from .query import even
 
 
 class PartQuerySet(models.QuerySet):
@@ -21,9 +22,23 @@ class PartQuerySet(models.QuerySet):
     def matching(self, words):
         """Parts whose name, maker or model holds every word."""
         found = self
-        for word in words.split():
-            found = found.filter(search__icontains=word.casefold())
+        for word in even(words).split():
+            found = found.filter(search__contains=word)
         return found
+
+    def answering(self, query):
+        """Parts that a typed query asks for; a part that does not say a fact that is asked for is not among them."""
+        found = self.filter(kind=query.kind) if query.kind else self
+        for word in query.words:
+            found = found.filter(search__contains=word)
+        for condition in query.conditions:
+            found = found.filter(Fact.objects.best_where(condition, narrowed=bool(query.kind)))
+        return found.on_the_shelf() if query.in_stock else found
+
+    def on_the_shelf(self):
+        """Parts of which some lies on the free shelf and is ours."""
+        return self.filter(pk__in=Part.objects.filter(
+            stock__quantity__gt=0, stock__owner="ours", stock__tray__is_free_shelf=True).values("pk"))  # fmt: skip
 
     def keys_by_name(self, names):
         """{(kind, tidy name): pk} of the parts with one of these names, whatever their case."""
@@ -38,24 +53,32 @@ class PartQuerySet(models.QuerySet):
         return {key: {name: fact.value for name, fact in parts[pk].known.items()} for key, pk in keys.items()}
 
     def take_lines(self, lines, origin):
-        """Make the parts that a list's lines name and set their facts; parts here already keep maker, model and note.
+        """Make the parts that a list's lines name and set their facts; parts here already keep what they are.
 
-        Returns ({line key: pk}, {"parts": [pk made], "facts": [[pk, name, value before, value now]]}).
+        origin: of the facts of lines that name none. Returns ({line key: pk},
+        {"parts": [pk made], "facts": [[pk, name, origin, value before, value now]]}).
         """
         keys, new = self.keys_by_name([line.name for line in lines]), {}
         for line in lines:
             if line.key not in keys and line.key not in new:
-                words = {"maker": line.maker, "model": line.model, "note": line.remark}
-                new[line.key] = Part(kind=line.kind, name=line.name, **words)
-                new[line.key].search = new[line.key].words
+                new[line.key] = Part.of_line(line)
         self.bulk_create(new.values(), batch_size=500)
         keys |= {key: part.pk for key, part in new.items()}
-        facts = {(keys[line.key], name): value for line in lines for name, value in line.facts.items()}
-        stored = Fact.objects.filter(part__in={pk for pk, _name in facts}, origin=origin)
-        before = {(fact.part_id, fact.name): fact.value for fact in stored}
+        self._join_successors(lines, new, keys)
+        facts = {(keys[line.key], name, line.origin or origin): v for line in lines for name, v in line.facts.items()}
+        stored = Fact.objects.filter(part__in={pk for pk, _name, _origin in facts})
+        before = {(fact.part_id, fact.name, fact.origin): fact.value for fact in stored}
         changed = [[*place, before.get(place), value] for place, value in facts.items() if before.get(place) != value]
-        Fact.objects.write(Fact.of(pk, name, value, origin) for pk, name, _before, value in changed)
+        Fact.objects.write(Fact.of(pk, name, value, origin) for pk, name, origin, _before, value in changed)
         return keys, {"parts": [part.pk for part in new.values()], "facts": changed}
+
+    def _join_successors(self, lines, new, keys):
+        named = {line.key: (line.kind, tidy(line.successor)) for line in lines if line.successor and line.key in new}
+        if named:
+            known = self.keys_by_name({name for _kind, name in named.values()}) | keys
+            for key, successor in named.items():
+                new[key].successor_id = known.get(successor)
+            self.bulk_update([new[key] for key in named], ["successor"], batch_size=500)
 
 
 class Part(Versioned):
@@ -86,10 +109,18 @@ class Part(Versioned):
         self.search = self.words
         super().save(*args, **kwargs)
 
+    @classmethod
+    def of_line(cls, line):
+        """A part, not stored yet, as a line of a parts list says."""
+        words = {"maker": line.maker, "model": line.model, "note": line.note or line.remark}
+        part = cls(kind=line.kind, name=line.name, warranty_months=line.warranty, withdrawn=line.withdrawn, **words)
+        part.search = part.words
+        return part
+
     @property
     def words(self):
         """What the search looks in; stored with each save."""
-        return " ".join(filter(None, [self.name, self.maker, self.model])).casefold()
+        return even(" ".join(filter(None, [self.name, self.maker, self.model])))
 
     @property
     def spec(self):
@@ -163,6 +194,31 @@ class Part(Versioned):
 
 
 class FactQuerySet(models.QuerySet):
+    def best_where(self, condition, narrowed):
+        """A filter for parts: the best value of one of the condition's facts is as it asks.
+
+        narrowed: the parts are few already (one kind's), so that each is looked up; else the index by name and
+        number finds them first.
+        """
+        asked = {"number__" + condition.op: condition.value} if condition.op != "holds" else {}
+        if condition.op in {"lte", "gte", "exact"} and condition.value:  # the last figures are noise of a conversion
+            slack = abs(condition.value) * 1e-6
+            asked = {
+                "lte": {"number__lte": condition.value + slack},
+                "gte": {"number__gte": condition.value - slack},
+                "exact": {"number__range": (condition.value - slack, condition.value + slack)},
+            }[condition.op]
+        found = self.filter(name__in=condition.names, **asked)
+        if condition.op == "holds":
+            found = found.filter(text__icontains=condition.value)
+        same = self.filter(part=models.OuterRef("part"), name=models.OuterRef("name"))
+        measured, declared = (models.Exists(same.filter(origin=origin)) for origin in (Fact.MEASURED, Fact.DECLARED))
+        found = found.exclude(~models.Q(origin=Fact.MEASURED) & measured)
+        found = found.exclude(models.Q(origin=Fact.TYPICAL) & declared)
+        if narrowed:
+            return models.Exists(found.filter(part=models.OuterRef("pk")))
+        return models.Q(pk__in=found.values("part"))
+
     def write(self, facts):
         """Store facts, each replacing the one of the same part, name and origin."""
         return self.bulk_create(

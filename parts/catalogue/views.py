@@ -1,43 +1,68 @@
+from django.contrib import messages
 from django.core.paginator import Paginator
+from django.db.models import prefetch_related_objects
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.utils.translation import gettext_lazy as _
+from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from parts.kinds import all_kinds
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import answer
 
+from .asking import SORTS, Asked
+from .comparing import side_by_side
+from .export import MEDIA, as_csv, as_workbook, catalogue_rows
 from .forms import PartForm
 from .models import Part
 
 PAGE = 50
-SORTS = {
-    "kind": (_("kind"), ["kind", "name"]),
-    "name": (_("name"), ["name", "kind"]),
-    "maker": (_("maker"), ["maker", "name"]),
-    "newest": (_("newest first"), ["-pk"]),
-}
+MOST_COMPARED = 4
 
 
 @for_workshop
 @require_safe
 def listing(request):
-    """The catalogue: found by words, narrowed by kind, sorted, a page at a time."""
-    asked = {"q": request.GET.get("q", ""), "kind": request.GET.get("kind", ""), "sort": request.GET.get("sort", "")}
-    asked["withdrawn"] = bool(request.GET.get("withdrawn"))
-    parts = Part.objects.matching(asked["q"]) if asked["withdrawn"] else Part.objects.offered().matching(asked["q"])
-    if asked["kind"] in all_kinds():
-        parts = parts.filter(kind=asked["kind"])
-    parts = parts.order_by(*SORTS.get(asked["sort"], SORTS["kind"])[1]).with_facts()
+    """The catalogue: found by a typed line, narrowed by kind and facts, sorted, a page at a time."""
+    asked = Asked(request.GET)
+    parts = asked.parts.with_facts()
     if request.user.is_owner:
         parts = parts.prefetch_related("prices__supplier")
     context = {
         "page": Paginator(parts, PAGE).get_page(request.GET.get("page")),
         "kinds": all_kinds().values(),
         "sorts": [(key, word) for key, (word, _columns) in SORTS.items()],
-        **asked,
+        "asked": asked,
+        "kind_changed": request.htmx.trigger_name == "kind",
     }
     return answer(request, "catalogue/list.html", context, fragment="catalogue/_rows.html")
+
+
+@for_workshop
+@require_safe
+def export(request, form):
+    """The parts that the list shows, as a file that reads in again; with prices for the owner."""
+    rows = catalogue_rows(Asked(request.GET).parts, with_prices=request.user.is_owner)
+    content = as_workbook(rows) if form == "xlsx" else as_csv(rows)
+    name = f"catalogue-{timezone.localdate():%Y-%m-%d}.{form}"
+    return HttpResponse(content, MEDIA[form], headers={"Content-Disposition": f'attachment; filename="{name}"'})
+
+
+@for_workshop
+@require_safe
+def compare(request):
+    """Two parts, or up to four, side by side, fact by fact."""
+    keys = [int(key) for key in request.GET.getlist("part") if key.isdecimal() and len(key) < 10][:MOST_COMPARED]
+    found = Part.objects.with_facts().in_bulk(keys)
+    parts = [found[key] for key in dict.fromkeys(keys) if key in found]
+    if len(parts) < 2:
+        messages.info(request, _("Tick two parts or more to compare them."))
+        return redirect("catalogue:list")
+    context = {"parts": parts, "rows": side_by_side(parts)}
+    if request.user.is_owner:
+        prefetch_related_objects(parts, "prices__supplier")
+    return answer(request, "catalogue/compare.html", context)
 
 
 @for_workshop

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
-from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, even_rows
+from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, even_rows, plain_text
 
 # What the file may unpack to: the largest list that is taken stays far below, a bomb does not.
 MOST_EXPANDED = 48 * 1024 * 1024
@@ -186,7 +186,7 @@ def _text(cell):
         return f"{_number(value * scale)} {behind}".strip()
     if isinstance(value, datetime | date):
         return value.strftime("%Y-%m-%d")
-    return " ".join(str(value).split())
+    return plain_text(" ".join(str(value).split()))
 
 
 def _number(value):

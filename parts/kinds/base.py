@@ -43,6 +43,8 @@ class Kind:
 
     words: other words a parts list may use for it, lower case, in any language.
     brief: names of the facts that tell parts of this kind apart, for one line of a list.
+    measures: the facts that a measure without a name means in a search (“≤ 45 mm”), likeliest first; else the brief.
+    sized: the two facts that “3 × 120” names, or the names of text facts that hold such entries.
     rules: functions that take {fact name: value} and give (fact name, sentence) for a contradiction, else None.
     """
 
@@ -52,6 +54,8 @@ class Kind:
     unit: str = "each"
     words: tuple[str, ...] = ()
     brief: tuple[str, ...] = ()
+    measures: tuple[str, ...] = ()
+    sized: tuple[str, ...] = ()
     rules: tuple[Callable, ...] = ()
 
     def fact(self, name):

@@ -33,6 +33,8 @@ CASE = Kind(
     label=_("case"),
     words=("chassis", "housing", "tower", "gehäuse", "boîtier", "caja", "behuizing", "chassi"),
     brief=("board_sizes", "front_places", "graphics_length"),
+    measures=("graphics_length",),
+    sized=("front_places", "top_places", "bottom_places", "side_places", "rear_places"),
     facts=(
         F("board_sizes", _("boards that fit"), many=True, choices=BOARD_SIZES, needed_by=("form factor",)),
         F("length", _("outside length"), "mm", lower=50, upper=1500),

@@ -11,6 +11,8 @@ FAN = Kind(
     label=_("fan"),
     words=("fans", "ventilator", "lüfter", "ventilateur", "ventilador", "ventola", "fläkt", "vifte"),
     brief=("size", "thickness", "rated_speed", "free_flow"),
+    measures=("size", "rated_speed", "free_flow", "max_pressure", "sound_level", "current"),
+    sized=("size", "thickness"),
     facts=(
         F("size", _("frame size"), "mm", lower=40, upper=220, needed_by=("stack", "fan pattern", "thermal")),
         F("thickness", _("thickness"), "mm", lower=8, upper=60, needed_by=("stack", "screws")),

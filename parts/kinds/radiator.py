@@ -26,6 +26,8 @@ RADIATOR = Kind(
     label=_("radiator"),
     words=("rad", "radiators", "radiateur", "radiador", "radiatore", "wärmetauscher"),
     brief=("sections", "section_size", "thickness", "fins_per_inch"),
+    measures=("thickness", "fins_per_inch"),
+    sized=("sections", "section_size"),
     facts=(
         F("sections", _("fan sections"), "count", lower=1, upper=9, needed_by=("thermal", "stack"),
           help=_("How many fans cover one side, in a row.")),

@@ -17,6 +17,7 @@ TUBE = Kind(
     unit="m",
     words=("tubing", "hose", "hardline", "hard tube", "soft tube", "rohr", "schlauch", "tuyau", "tubo", "slang"),
     brief=("outside", "bore", "material"),
+    sized=("outside", "bore"),
     facts=(
         F("bore", _("bore"), "mm", lower=3, upper=30, needed_by=("thermal", "tube")),
         F("outside", _("outside diameter"), "mm", lower=5, upper=40, needed_by=("tube",)),

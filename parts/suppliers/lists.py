@@ -45,7 +45,7 @@ def undo_list(draft, by):
         raise Refused(_("This list is not saved, or was taken back already."))
     changes = draft.changes
     _restore_prices(changes["prices changed"])
-    _restore_facts(changes["facts"], draft.origin)
+    _restore_facts(changes["facts"])
     _delete(SupplierPrice, changes["prices"])
     others = Part.objects.filter(pk__in=changes["parts"], prices__isnull=False).first()
     if others:
@@ -71,16 +71,17 @@ def _restore_prices(changed):
         row.save()
 
 
-def _restore_facts(changed, origin):
-    stored = Fact.objects.filter(part__in={pk for pk, *_rest in changed}, origin=origin)
-    now = {(fact.part_id, fact.name): fact.value for fact in stored}
-    for pk, name, _before, value in changed:
-        if now.get((pk, name)) != value:
+def _restore_facts(changed):
+    stored = Fact.objects.filter(part__in={pk for pk, *_rest in changed})
+    now = {(fact.part_id, fact.name, fact.origin): fact for fact in stored}
+    for pk, name, origin, _before, value in changed:
+        fact = now.get((pk, name, origin))
+        if fact is None or fact.value != value:
             raise Refused(_("A fact was changed since; this list cannot be taken back. Change its parts one by one."))
-    new = {(pk, name) for pk, name, before, _value in changed if before is None}
-    gone = [fact.pk for fact in stored if (fact.part_id, fact.name) in new]
+    gone = [now[pk, name, origin].pk for pk, name, origin, before, _value in changed if before is None]
     Fact.objects.filter(pk__in=gone).delete()
-    Fact.objects.write(Fact.of(pk, name, before, origin) for pk, name, before, _v in changed if before is not None)
+    put_back = [row for row in changed if row[3] is not None]
+    Fact.objects.write(Fact.of(pk, name, before, origin) for pk, name, origin, before, _value in put_back)
 
 
 def _delete(model, keys):

@@ -119,7 +119,7 @@ PRICE_FIELDS = ("price", "pack_size", "code", "lead_days", "link", "seen_on")
 
 
 def _price_fields(line):
-    values = (line.price, line.pack, line.code, line.lead_days, line.link, timezone.localdate())
+    values = (line.price, line.pack, line.code, line.lead_days, line.link, line.seen_on or timezone.localdate())
     return dict(zip(PRICE_FIELDS, values, strict=True))
 
 

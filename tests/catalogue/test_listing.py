@@ -75,7 +75,7 @@ def test_ragged_rows_are_filled_up():
         (b"name;kind\n" + b"\x01\x02\x03" * 900, "not a text file"),
         (b"<!DOCTYPE html><html>", "web page"),
         (b"name;kind\n" * 5001, "5001 rows; at most 5000"),
-        (b";".join([b"x"] * 61), "61 columns; at most 60"),
+        (b";".join([b"x"] * 201), "201 columns; at most 200"),
         (b"name;kind\n" + b"x" * 2001 + b";fan\n", "row 2 holds over 2000"),
         (b'name;kind\n"never closed;fan\n' + b"fan;fan\n" * 40, "lone quotation mark"),
         (b'name;kind\n"' + b"x" * 200000, "lone quotation mark"),

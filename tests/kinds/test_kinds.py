@@ -9,7 +9,7 @@ KINDS = [pytest.param(kind, id=key) for key, kind in all_kinds().items()]
 WANTED = {
     "case", "board", "processor", "graphics", "memory", "drive", "power_supply", "radiator", "fan", "pump",
     "reservoir", "pump_reservoir", "processor_block", "graphics_block", "fitting", "tube", "coolant", "cable",
-    "sensor", "controller", "consumable", "other",
+    "sensor", "controller", "consumable", "other", "board_block", "memory_block",
 }  # fmt: skip
 
 

@@ -1,0 +1,96 @@
+"""The catalogue as a list that reads in again without loss: as CSV, or as a workbook."""
+
+import csv
+import io
+
+from parts.kinds import write_fact
+
+from .headers import heading_of
+from .lines import LINE_BREAK
+from .listing import safe_text
+from .models import Fact
+
+PART = ("kind", "name", "maker", "model", "warranty", "note", "withdrawn", "successor", "origin")
+PRICE = ("supplier", "code", "price", "currency", "pack", "lead_days", "link", "seen_on")
+MEDIA = {"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
+
+
+def catalogue_rows(parts, with_prices):
+    """The row of headings, then one row and more a part, as texts that no spreadsheet takes for a formula.
+
+    A part takes as many rows as it has origins of facts, or prices. parts: a queryset.
+    """
+    names = list(
+        Fact.objects.filter(part__in=parts.order_by()).order_by("name").values_list("name", flat=True).distinct()
+    )
+    targets = [*PART, *(PRICE if with_prices else ()), *(f"fact:{name}" for name in names)]
+    yield [safe_text(heading_of(target)) for target in targets]
+    fetched = parts.select_related("successor").with_facts()
+    if with_prices:
+        fetched = fetched.prefetch_related("prices__supplier")
+    for part in fetched.iterator(chunk_size=1000):
+        for cells in _rows_of(part, with_prices):
+            yield [safe_text(cells.get(target, "")) for target in targets]
+
+
+def as_csv(rows):
+    """Bytes of a CSV file in UTF-8 with the mark at its beginning by which spreadsheets know it."""
+    out = io.StringIO(newline="")
+    csv.writer(out, delimiter=";").writerows(rows)
+    return out.getvalue().encode("utf-8-sig")
+
+
+def as_workbook(rows):
+    """Bytes of an XLSX workbook of one sheet; every cell is a text, so that nothing is turned into a date."""
+    from openpyxl import Workbook
+    from openpyxl.utils import get_column_letter
+
+    book = Workbook(write_only=True)
+    sheet = book.create_sheet("Catalogue")
+    sheet.freeze_panes = "C2"
+    sheet.column_dimensions[get_column_letter(PART.index("name") + 1)].width = 40
+    for row in rows:
+        sheet.append([cell or None for cell in row])
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _rows_of(part, with_prices):
+    """[{target: text}] of one part: its facts by where they come from, its prices, side by side."""
+    origins = {}
+    for fact in sorted(part.facts.all(), key=lambda fact: (fact.rank, fact.name)):
+        spec = part.spec.fact(fact.name)
+        if spec:
+            origins.setdefault(fact.origin, {})[f"fact:{fact.name}"] = str(write_fact(spec, fact.value))
+    facts = [{"origin": origin, **found} for origin, found in origins.items()]
+    prices = [_price(price) for price in part.prices.all()] if with_prices else []
+    rows = [{"kind": str(part.spec.label), "name": part.name} for _n in range(max(len(facts), len(prices), 1))]
+    rows[0] |= _part(part)
+    for row, more in [*zip(rows, facts, strict=False), *zip(rows, prices, strict=False)]:
+        row |= more
+    return rows
+
+
+def _part(part):
+    return {
+        "maker": part.maker,
+        "model": part.model,
+        "warranty": "" if part.warranty_months is None else str(part.warranty_months),
+        "note": LINE_BREAK.join(part.note.splitlines()),
+        "withdrawn": "yes" if part.withdrawn else "",
+        "successor": part.successor.name if part.successor else "",
+    }
+
+
+def _price(price):
+    return {
+        "supplier": price.supplier.name,
+        "code": price.code,
+        "price": f"{price.price:.4f}",
+        "currency": price.supplier.currency,
+        "pack": f"{price.pack_size:.4f}",
+        "lead_days": "" if price.lead_days is None else str(price.lead_days),
+        "link": price.link,
+        "seen_on": price.seen_on.isoformat() if price.seen_on else "",
+    }
