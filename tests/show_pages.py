@@ -119,7 +119,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--only", default="", help="only addresses that hold this word")
     parser.add_argument("--out", type=Path, default=HOUSE / "var" / "pictures")
-    parser.add_argument("--job", default="J-0038", help="the job whose pages are shown")
+    parser.add_argument("--job", default="J-0033", help="the job whose pages are shown")
     given = parser.parse_args()
     given.out.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as var, sync_playwright() as playwright:
