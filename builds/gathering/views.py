@@ -5,19 +5,21 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from builds.jobs.models import Job
+from builds.jobs.models import Job, Stage
 from builds.specs.models import SpecLine
 from parts.catalogue.models import Part
 from parts.orders.models import Order
+from parts.shelf.models import Stock
 from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 
 from .forms import BroughtForm, BuyForm
-from .gathered import gather
+from .gathered import gather, landed_here
 from .ordering import place as place_order
 from .ordering import take_from_shelf
 from .paper import order_paper
 from .shopping import buy_list
+from .trouble import left_of
 
 
 @for_workshop
@@ -50,7 +52,13 @@ def buy(request, number):
 
 def _sheet_page(request, job, form=None):
     gathered = gather(job)
-    context = {"job": job, "gathered": gathered, "met": sum(row.is_met for row in gathered.rows)}
+    context = {
+        "job": job, "gathered": gathered, "met": sum(row.is_met for row in gathered.rows),
+        "brought": Stock.objects.lying().filter(tray=job.tray, owner=Stock.CLIENTS).select_related("part", "place"),
+        "left": bool(left_of(job)) if job.stage == Stage.CANCELLED else False,
+    }  # fmt: skip
+    if request.user.is_owner:
+        context["landed"] = landed_here(job, request.workshop.currency)
     if request.user.is_owner and gathered.agreed and job.is_live:
         form = form or BuyForm(person=request.user)
         typed = form.is_bound and not form.errors.get("wish")

@@ -72,5 +72,5 @@ def end(request, number):
     form = EndForm(request.POST or None, person=request.user, subject=found)
     if request.method == "POST" and form.is_valid():
         if form.carry_out(lambda: found.end(stage, by=request.user, reason=form.cleaned_data["reason"])):
-            return redirect("jobs:list")
+            return redirect("jobs:list") if stage == Stage.LOST else redirect("gathering:settle", number)
     return answer(request, "jobs/end.html", {"form": form, "job": found, "stage": stage.label})

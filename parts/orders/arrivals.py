@@ -1,4 +1,4 @@
-"""What came, and what goes back: rows of the orders room, kept beside their orders' own file."""
+"""What came: rows of the orders room, kept beside their orders' own file."""
 
 from decimal import Decimal
 
@@ -14,6 +14,10 @@ from parts.workshop import audit
 from parts.workshop.models import Person
 from parts.workshop.refusal import Refused
 
+from .returns import ReturnCase
+
+__all__ = ["Arrival", "ReturnCase"]
+
 
 class ArrivalQuerySet(models.QuerySet):
     def standing(self):
@@ -22,10 +26,18 @@ class ArrivalQuerySet(models.QuerySet):
 
 
 class Arrival(models.Model):
-    """Something that came for an order line: how many, in what condition."""
+    """Something that came for an order line: how many, in what condition. Short: the supplier's note lists it, but it
+    was not in the parcel; it stays outstanding."""
 
     GOOD, DAMAGED, WRONG = "good", "damaged", "wrong"
-    CONDITIONS = [(GOOD, _("good")), (DAMAGED, _("damaged")), (WRONG, _("wrong item"))]
+    SHORT = "short"
+    BAD = [DAMAGED, WRONG]
+    CONDITIONS = [
+        (GOOD, _("good")),
+        (DAMAGED, _("damaged")),
+        (WRONG, _("wrong item")),
+        (SHORT, _("short, not in the parcel")),
+    ]
     line = models.ForeignKey("parts.OrderLine", models.PROTECT, related_name="arrivals")
     quantity = models.DecimalField(max_digits=10, decimal_places=3)
     condition = models.CharField(max_length=8, default=GOOD, choices=CONDITIONS)
@@ -67,69 +79,3 @@ class Arrival(models.Model):
         self.save(update_fields=["undone_at"])
         order.cost_arrivals()
         audit.record(by, "took back", f"order {order}", {"arrival": str(self)})
-
-
-class ReturnCase(models.Model):
-    """A damaged or wrong item on its way back, until credited or replaced.
-
-    Credited: the order expects no other. Replaced: another is still outstanding on the order until it comes.
-    """
-
-    OPEN, SENT, CREDITED, REPLACED = "open", "sent", "credited", "replaced"
-    STATES = [
-        (OPEN, _("to send back")),
-        (SENT, _("sent back")),
-        (CREDITED, _("credited")),
-        (REPLACED, _("replaced")),
-    ]
-    NEXT = {OPEN: [SENT, CREDITED, REPLACED], SENT: [CREDITED, REPLACED], CREDITED: [], REPLACED: []}
-    arrival = models.ForeignKey(Arrival, models.PROTECT, related_name="returns")
-    state = models.CharField(max_length=9, default=OPEN, choices=STATES)
-    note = models.CharField(max_length=200, blank=True)
-    opened_at = models.DateTimeField(default=timezone.now)
-    closed_at = models.DateTimeField(null=True, blank=True)
-
-    class Meta:
-        ordering = ["-opened_at"]
-
-    def __str__(self):
-        return f"return of {self.arrival}"
-
-    @property
-    def is_closed(self):
-        return not self.NEXT[self.state]
-
-    @property
-    def next_states(self):
-        return [(key, word) for key, word in self.STATES if key in self.NEXT[self.state]]
-
-    @transaction.atomic
-    def move_on(self, state, by, note=""):
-        """Sent back, credited or replaced; a closed return stays closed."""
-        self.arrival.line.order.locked()  # first the order, as everybody does: the arrival may be taken back just now
-        now = ReturnCase.objects.select_for_update(no_key=True).filter(pk=self.pk).first()
-        if now is None:
-            raise Refused(_t("Its arrival was taken back meanwhile, and this return with it."))
-        if state not in self.NEXT[now.state]:
-            raise Refused(
-                _t("This return is %(state)s; it cannot become %(wish)s.")
-                % {"state": now.get_state_display(), "wish": dict(self.STATES).get(state, state)},
-                "state",
-            )
-        if state == self.CREDITED:
-            self._check_credit()
-        self.state, self.note = state, (note or now.note)[:200]
-        self.closed_at = timezone.now() if self.is_closed else None
-        self.save(update_fields=["state", "note", "closed_at"])
-        order = self.arrival.line.order
-        audit.record(by, state, f"return {self.pk}", {"state": now.state}, {"state": state, "order": str(order)})
-
-    def _check_credit(self):
-        """Only what is still outstanding can be credited: where another came already, this one was replaced."""
-        line = type(self.arrival.line).objects.with_arrivals().get(pk=self.arrival.line_id)
-        if self.arrival.quantity > line.outstanding:
-            raise Refused(
-                _t("Only %(open)s of this line are outstanding, so another came for it: mark it replaced.")
-                % {"open": shown(line.outstanding)},
-                "state",
-            )

@@ -46,10 +46,10 @@ def receive(order, came, by):
     """Write down what came for an order's lines; the Arrivals in the order of `came`.
 
     Good pieces go to the trays of the line's shares, the most pressing first, a confirmed surplus to the free shelf;
-    damaged and wrong ones open a return. The order's row is locked, so of two people who take in the same line the
-    second sees what the first left outstanding. Raises Refused (LineRefused with field and line) when the order is
-    a draft or cancelled, a quantity cannot be, more came than is outstanding and nobody confirmed it, a serial
-    number is known already.
+    damaged and wrong ones open a return; what was short stays outstanding. The order's row is locked, so of two people
+    who take in the same line the second sees what the first left outstanding. Raises Refused (LineRefused with field
+    and line) when the order is a draft or cancelled, a quantity cannot be, more came than is outstanding and nobody
+    confirmed it, a serial number is known already.
     """
     order = order.locked()
     _check_order(order)
@@ -75,7 +75,16 @@ def receive(order, came, by):
         _enter_serials(item, brought)
     Arrival.moves.through.objects.bulk_create(links)
     ReturnCase.objects.bulk_create(
-        ReturnCase(arrival=arrival, note=arrival.note) for arrival in arrivals if arrival.condition != Arrival.GOOD
+        ReturnCase(
+            arrival=arrival,
+            part=arrival.line.part,
+            quantity=arrival.quantity,
+            supplier_id=order.supplier_id,
+            reason=arrival.condition,
+            note=arrival.note,
+        )
+        for arrival in arrivals
+        if arrival.condition in Arrival.BAD
     )
     order.cost_arrivals()
     said = {str(n): f"{shown(a.quantity)} {a.condition}: {a.line.part.name}" for n, a in enumerate(arrivals, 1)}
@@ -102,7 +111,7 @@ def _checked(item, lines):
     if line is None:
         raise Refused(_("This line is not on the order any more; open the order again."))
     if item.condition not in dict(Arrival.CONDITIONS):
-        raise LineRefused(_("Choose good, damaged or wrong item."), "condition", line.pk)
+        raise LineRefused(_("Choose good, damaged, wrong item or short."), "condition", line.pk)
     try:
         quantity = counted(item.quantity, line.part.unit)
     except Refused as refusal:

@@ -151,13 +151,22 @@ class EverythingForm(CarefulForm):
 
 class ReturnForm(CarefulForm):
     state = forms.ChoiceField(label=_("what happened"))
+    credit = AmountField(
+        label=_("credit"), decimal_places=2, required=False, min_value=0,
+        help_text=_("What they give for it; only when it was credited."),
+    )  # fmt: skip
     note = forms.CharField(label=_("note"), max_length=200, required=False)
 
-    def __init__(self, *args, case, **kwargs):
+    def __init__(self, *args, case, currency, **kwargs):
         kwargs.setdefault("auto_id", f"return{case.pk}-%s")
         super().__init__(*args, **kwargs)
         self.case = case
         self.fields["state"].choices = case.next_states
+        if self.person.is_owner:
+            self.fields["credit"].suffix = currency
+        else:
+            del self.fields["credit"]
 
     def move_on(self):
-        return self.case.move_on(self.cleaned_data["state"], self.person, self.cleaned_data["note"])
+        data = self.cleaned_data
+        return self.case.move_on(data["state"], self.person, data["note"], data.get("credit"))

@@ -126,22 +126,24 @@ def returns(request):
 @for_workshop
 @require_POST
 def return_case(request, pk):
-    case = get_object_or_404(ReturnCase, pk=pk)
+    case = get_object_or_404(ReturnCase.objects.select_related("arrival__line__order", "part"), pk=pk)
     if case.is_closed:
         raise Refused(_("This return is closed: %(state)s.") % {"state": case.get_state_display()})
-    form = ReturnForm(request.POST, case=case, person=request.user)
+    form = ReturnForm(request.POST, case=case, person=request.user, currency=request.workshop.currency)
     if form.is_valid() and form.carry_out(form.move_on):
         return redirect("orders:returns")
     return _returns_page(request, wrong=form)
 
 
 def _returns_page(request, wrong=None):
-    cases = ReturnCase.objects.select_related("arrival__line__part", "arrival__line__order__supplier")
+    cases = ReturnCase.objects.select_related(
+        "part", "supplier", "tray", "arrival__line__order__supplier", "replacement__order__supplier"
+    )
     wanted = "closed" if request.GET.get("closed") else "open"
-    done = [ReturnCase.CREDITED, ReturnCase.REPLACED]
-    cases = cases.filter(state__in=done) if wanted == "closed" else cases.exclude(state__in=done)
+    cases = cases.filter(state__in=ReturnCase.CLOSED) if wanted == "closed" else cases.open()
+    cases = cases.prefetch_related("move__units_gone")
     page = Paginator(cases, 50).get_page(request.GET.get("page"))
     for case in page:
         mine = wrong and wrong.case.pk == case.pk
-        case.form = wrong if mine else ReturnForm(case=case, person=request.user)
+        case.form = wrong if mine else ReturnForm(case=case, person=request.user, currency=request.workshop.currency)
     return answer(request, "orders/returns.html", {"page": page, "wanted": wanted})

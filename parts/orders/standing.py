@@ -38,10 +38,10 @@ class LineQuerySet(models.QuerySet):
         rounded to a thousandth since SQLite adds in floating point.
         """
         arrivals = Arrival.objects.standing().filter(line=OuterRef("pk"))
-        credited = arrivals.filter(returns__state=ReturnCase.CREDITED)
+        credited = arrivals.filter(returns__state__in=ReturnCase.SETTLED)
         return self.annotate(
             good=_summed(arrivals.filter(condition=Arrival.GOOD), "quantity"),
-            faulty=_summed(arrivals.exclude(condition=Arrival.GOOD), "quantity"),
+            faulty=_summed(arrivals.filter(condition__in=Arrival.BAD), "quantity"),
             credited=_summed(credited, "quantity"),
         ).annotate(
             outstanding=Round(
@@ -65,7 +65,7 @@ class OrderQuerySet(models.QuerySet):
         line = self.model._meta.get_field("lines").related_model
         lines = line.objects.filter(order=OuterRef("pk"))
         open_lines = lines.with_arrivals().filter(outstanding__gt=0)
-        came = Arrival.objects.standing().filter(line__order=OuterRef("pk"))
+        came = Arrival.objects.standing().exclude(condition=Arrival.SHORT).filter(line__order=OuterRef("pk"))
         return self.annotate(
             standing=Case(
                 When(cancelled_at__isnull=False, then=Value(State.CANCELLED.value)),

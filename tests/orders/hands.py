@@ -62,7 +62,8 @@ class Hand:
         from parts.workshop.refusal import Refused
 
         acts = {self.order: 2, self.receive: 6, self.carry: 4, self.take_out: 2, self.put_in: 1, self.count: 1,
-                self.undo: 2, self.send_back: 2, self.cancel: 1}  # fmt: skip
+                self.undo: 2, self.send_back: 2, self.cancel: 1,
+                self.call_off: 1, self.reassign: 1, self.find_faulty: 1}  # fmt: skip
         (act,) = self.chance.choices(list(acts), list(acts.values()))
         try:
             self.did[act.__name__ if act() else "nothing to do"] += 1
@@ -169,6 +170,38 @@ class Hand:
         if not case:
             return False
         case.move_on(self.chance.choice([key for key, _word in case.next_states]), self.by)
+        return True
+
+    def share(self):
+        from parts.orders.models import Share
+
+        return self.some(Share.objects.select_related("line__order", "line__part", "tray"))
+
+    def call_off(self):
+        share = self.share()
+        if not share:
+            return False
+        share.line.call_off(share.tray, self.number(), self.by)
+        return True
+
+    def reassign(self):
+        from parts.shelf.models import Tray
+
+        share = self.share()
+        if not share:
+            return False
+        share.line.reassign(share.tray, self.some(Tray.objects.all()), self.number(), self.by)
+        return True
+
+    def find_faulty(self):
+        from parts.orders.models import ReturnCase
+
+        stock = self.stock()
+        if not stock:
+            return False
+        quantity = self.number()
+        ReturnCase.open_for(stock, quantity=quantity, by=self.by, note="weeps")
+        self.note(stock.part_id, -quantity)
         return True
 
     def cancel(self):

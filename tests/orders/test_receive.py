@@ -172,3 +172,20 @@ def test_a_delivery_of_twenty_lines_stays_within_its_queries(owner, place, jobs,
     with django_assert_max_num_queries(25 + 4 * 20):
         order.receive(came, owner)
     assert Unit.objects.count() == 20
+
+
+def test_what_is_short_stays_outstanding_and_opens_no_return(owner, place, ordered):
+    line = ordered(quantity=5)
+    line.receive(Decimal(4), owner, place=place)
+    short = line.receive(Decimal(1), owner, condition="short", note="four on the tray, five on the note")
+    line = OrderLine.objects.with_arrivals().get()
+    assert (line.good, line.faulty, line.outstanding) == (4, 0, 1)
+    assert not ReturnCase.objects.exists()
+    assert line.order.state == "part-arrived"
+    short.undo(owner)
+
+
+def test_an_order_of_which_all_is_short_has_not_begun_to_arrive(owner, ordered):
+    line = ordered(quantity=2)
+    line.receive(Decimal(2), owner, condition="short")
+    assert line.order.state == "placed"

@@ -107,7 +107,7 @@ def check_promises():
         brought = Move.objects.filter(arrivals__line=share.line_id, target__tray=share.tray_id)
         assert summed(brought) <= share.quantity
     bad = Arrival.objects.standing().exclude(condition=Arrival.GOOD)
-    assert ReturnCase.objects.count() == bad.count()
+    assert ReturnCase.objects.filter(move=None).count() == bad.count()
 
 
 def check_money(trays):
@@ -119,7 +119,8 @@ def check_money(trays):
         )
         for line in order.lines.with_arrivals():
             cost = summed(Move.objects.filter(arrivals__line=line), "cost")
-            assert cost == rounded(landed[line.pk].total * line.good / line.quantity, "EUR")
+            came = line.good / line.quantity if line.quantity else Decimal(0)
+            assert cost == rounded(landed[line.pk].total * came, "EUR")
     moves = Move.objects.order_by("pk").values_list("source", "target", "quantity", "cost")
     held, gone = replayed(moves, "EUR")
     came = summed(Move.objects.filter(source=None), "cost")
