@@ -11,6 +11,7 @@ from .proving.logs import LogLayout, SoakLog
 from .proving.models import Gate, ProvingLimits, Reading, Trial
 from .quotes.bills import Bill, Payment
 from .quotes.models import Issue, IssueLine, Quote, StagePayment
+from .quotes.rework import Rework
 from .sheets.models import Document
 from .specs.models import Loop, Role, SpecLine, SpecVersion, Step
 
@@ -37,6 +38,7 @@ __all__ = [
     "ProvingLimits",
     "Quote",
     "Reading",
+    "Rework",
     "Role",
     "SoakLesson",
     "SoakLog",

@@ -12,6 +12,7 @@ from parts.workshop.refusal import Refused
 
 from . import laying
 from .heat import heat_sentences
+from .rework import hours_again
 
 
 class Deciding:
@@ -53,7 +54,7 @@ class Deciding:
         wanted = {(x.role_id, x.part_id, x.client_supplied): x.quantity for x in self.spec.lines.all()}
         offered = dict(agreed)
         for line in lines:
-            if line.role_id:
+            if line.role_id and line.kind == laying.PART:
                 key = (line.role_id, line.part_id, line.client_supplied)
                 offered[key] = offered.get(key, 0) + line.quantity
         return {k: q for k, q in offered.items() if q} != wanted
@@ -100,7 +101,9 @@ class Deciding:
     def _store(self, figures):
         totals = figures.totals
         self.net, self.tax, self.total = totals.net, totals.tax, totals.total
-        self.texts = {**self.texts, "tax_note": figures.tax_note, "heat": heat_sentences(self.spec)}
+        self.texts = self.texts | {
+            "tax_note": figures.tax_note, "heat": heat_sentences(self.spec), "effects": self.effects(),
+        }  # fmt: skip
         for rows, names in (
             (figures.lines, ["unit_price", "tax_category", "tax_percent", "amount"]),
             (figures.stages, ["amount"]),
@@ -129,6 +132,8 @@ class Deciding:
             job.promise = self.promise
             job.save(update_fields=["promise"])
         job.reach(Stage.AGREED, by)
+        if self.is_variation:
+            self._lay_plan_again(job, by)
         self._fix_hours(job)
         self._set_others_aside(job, now)
         after = {"name": name, "from": address, "spec": self.spec.number, "total": self.total, "promise": job.promise}
@@ -160,10 +165,11 @@ class Deciding:
     def _fix_hours(self, job):
         """Quoted hours of all that is agreed on the job go onto its tasks."""
         agreed = self.lines.model.objects.filter(
-            issue__quote__job=job, issue__state=self.State.ACCEPTED, kind=laying.LABOUR, work_kind__isnull=False
-        )
+            issue__quote__job=job, issue__state=self.State.ACCEPTED, kind=laying.LABOUR, work_kind__isnull=False,
+            rework=False,
+        )  # fmt: skip
         totals = agreed.order_by().values_list("work_kind").annotate(Sum("quantity"))
-        laying.fix_quoted_hours(job, dict(totals))
+        laying.fix_quoted_hours(job, dict(totals), hours_again(job, self.State.ACCEPTED))
 
     def _set_others_aside(self, job, now):
         """Whatever else waits for an answer no longer fits what is agreed now."""

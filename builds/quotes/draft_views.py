@@ -6,7 +6,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from parts.workshop.access import for_owner
 from parts.workshop.answers import acting
 
-from .forms import LineForm, NewLineForm, StageForm, TermsForm
+from .forms import LineForm, NewLineForm, ReworkForm, StageForm, TermsForm
 from .pages import find_issue, show_sheet
 from .views import spec_of, to_issue
 
@@ -95,4 +95,25 @@ def remove_stage(request, number, quote, issue, pk):
     row = get_object_or_404(found.stage_payments, pk=pk)
     with acting(request):
         row.remove(request.user)
+    return to_issue(found)
+
+
+@for_owner
+@require_POST
+def put_rework(request, number, quote, issue):
+    """A finished task that this variation undoes."""
+    found = find_issue(request, number, quote, issue)
+    form = ReworkForm(request.POST, person=request.user, prefix="again", issue=found)
+    if form.is_valid() and form.carry_out(lambda: found.put_rework(request.user, **form.typed)):
+        return to_issue(found)
+    return show_sheet(request, found.quote.job, found, rework_form=form)
+
+
+@for_owner
+@require_POST
+def drop_rework(request, number, quote, issue, pk):
+    found = find_issue(request, number, quote, issue)
+    row = get_object_or_404(found.reworks.select_related("task"), pk=pk)
+    with acting(request):
+        found.drop_rework(request.user, row)
     return to_issue(found)

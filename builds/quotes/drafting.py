@@ -1,11 +1,16 @@
 """How an issue is drafted: laid out from spec and plan, changed by hand, discarded."""
 
+from collections import defaultdict
+from decimal import Decimal
+
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from builds.jobs.models import Job
+from parts.orders.expected import still_to_come
+from parts.shelf.models import Stock
 from parts.workshop import audit
 from parts.workshop.models import Workshop
 from parts.workshop.refusal import Refused
@@ -28,6 +33,17 @@ def made_texts(shop):
     return {"included": shop.included_text, "excluded": shop.excluded_text, "terms": shop.terms_text}
 
 
+def bought_for(job):
+    """{part id: how much} lies in a job's tray as ours, or is on its way there."""
+    bought = defaultdict(Decimal)
+    for (_tray, part, whose), quantity in Stock.objects.by_tray_and_part([job.tray_id]).items():
+        if whose == Stock.OURS:
+            bought[part] += quantity
+    for _tray, part, quantity, _promised, _order in still_to_come([job.tray_id]):
+        bought[part] += quantity
+    return bought
+
+
 class Drafting:
     """Mixin of Issue: what can be done while it is a draft."""
 
@@ -42,10 +58,15 @@ class Drafting:
             number=last.number + 1 if last else 1,
             currency=shop.currency,
             margin_percent=last.margin_percent if last else shop.margin_percent,
+            **({"restock_percent": last.restock_percent} if last else {}),
             valid_until=today + timezone.timedelta(days=shop.quote_days),
             promise=ahead(today, last and last.promise, quote.job.promise, quote.job.deadline),
             texts=last.typed_texts if last else made_texts(shop),
         )
+        if last:
+            again = last.reworks.model
+            again.objects.bulk_create(again(issue=made, task_id=x.task_id, hours=x.hours) for x in last.reworks.all())
+        made.propose_rework(since=last and last.spec)
         if last and last.spec_id == spec.pk:
             made.lines.bulk_create([line.copy_for(made) for line in last.lines.all()])
         else:
@@ -69,7 +90,7 @@ class Drafting:
         rows = laying.keep_typed(self._fresh_rows(), old)
         free = [line.copy_for(self) for line in old if not line.role_id and not line.work_kind_id]
         if self.is_variation:  # its work is typed, never laid out
-            free += [line.copy_for(self) for line in old if line.work_kind_id]
+            free += [line.copy_for(self) for line in old if line.work_kind_id and not line.rework]
         self.lines.all().delete()
         lines = [self.lines.model(issue=self, **row) for row in rows] + free
         for position, line in enumerate(lines):
@@ -87,14 +108,20 @@ class Drafting:
             .values_list("role", "unit_price", "unit_cost")
         )
         terms = {role: (price, cost) for role, price, cost in agreed_lines}
-        return laying.change_rows(agreed.spec, self.spec, terms, self.currency)
+        rows = laying.change_rows(agreed.spec, self.spec, terms, self.currency)
+        out = [row for row in rows if row["quantity"] < 0]
+        lost = laying.restock_rows(out, bought_for(self.quote.job), self.restock_percent, self.currency)
+        return rows + laying.rework_rows(self.reworks.select_related("task__work_kind")) + lost
 
     @transaction.atomic
     def lay_again(self, spec, by):
         """Take over a spec version, the plan's hours and today's costs; what was typed stays."""
         self.hold_draft()
-        before, self.spec = self.spec.number, spec
+        old, self.spec = self.spec, spec
+        before = old.number
         self.save(update_fields=["spec"])
+        if old.pk != spec.pk:
+            self.propose_rework(since=old)
         self._put_lines(list(self.lines.all()))
         self.touch()
         audit.record(by, "laid out again", f"quote {self}", {"spec": before}, {"spec": spec.number})
@@ -120,14 +147,18 @@ class Drafting:
         type(self).objects.filter(pk=self.pk).update(version=F("version") + 1)
 
     @transaction.atomic
-    def set_terms(self, by, *, valid_until, promise, margin_percent, **texts):
+    def set_terms(self, by, *, valid_until, promise, margin_percent, restock_percent=None, **texts):
         """Change the dates, the usual margin and the texts of a draft."""
         self.hold_draft()
         before = {"valid_until": self.valid_until, "promise": self.promise, "margin_percent": self.margin_percent}
         self.valid_until, self.promise, self.margin_percent = valid_until, promise, margin_percent
         self.texts = self.texts | texts
         self.save(update_fields=["valid_until", "promise", "margin_percent", "texts"])
-        after = {"valid_until": valid_until, "promise": promise, "margin_percent": margin_percent}
+        if restock_percent is not None and restock_percent != self.restock_percent:
+            before["restock_percent"], self.restock_percent = self.restock_percent, restock_percent
+            self.save(update_fields=["restock_percent"])
+            self._put_lines(list(self.lines.all()))
+        after = {name: getattr(self, name) for name in before}
         audit.record(by, "changed terms", f"quote {self}", before, after)
 
     @transaction.atomic

@@ -8,7 +8,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
-from builds.labour.patterns import PlanPattern, WorkKind
+from builds.labour.models import Task
+from builds.labour.patterns import HOURS, PlanPattern, WorkKind
 from parts.workshop.forms import AmountField, CarefulForm
 
 from .models import IssueLine, StagePayment
@@ -81,8 +82,8 @@ class LineForm(SheetForm):
 
     def _fit_to(self, line):
         gone = {"unit"} if line.kind == IssueLine.LABOUR else set()
-        if line.kind == IssueLine.PART and line.role_id:
-            gone |= {"quantity", "unit"}  # the spec says how many
+        if line.rework or (line.kind != IssueLine.LABOUR and line.role_id):
+            gone |= {"quantity", "unit"}  # the spec, or the tasks undone, say how many
         if line.kind != IssueLine.PART or line.quantity < 0:
             gone.add("own_margin")
             self.fields["unit_price"].required = True
@@ -161,6 +162,10 @@ class TermsForm(SheetForm):
     valid_until = day_field(label=_("valid until"))
     promise = day_field(label=_("promise"), required=False)
     margin_percent = margin_field(label=_("margin on parts, %"), help_text=_("Per cent of the selling price."))
+    restock_percent = AmountField(
+        label=_("suppliers keep of what goes back, %"), max_digits=5, decimal_places=2,
+        validators=[*NOT_BELOW, MaxValueValidator(Decimal(100))], help_text=_("Per cent of its cost."),
+    )  # fmt: skip
     included = forms.CharField(label=_("what is included"), required=False, widget=forms.Textarea)
     excluded = forms.CharField(label=_("what is not included"), required=False, widget=forms.Textarea)
     terms = forms.CharField(
@@ -173,6 +178,8 @@ class TermsForm(SheetForm):
     def __init__(self, *args, issue, **kwargs):
         shown = {name: bare(getattr(issue, name)) for name in self.base_fields}
         super().__init__(*args, subject=issue, initial=shown, **kwargs)
+        if not issue.is_variation:
+            del self.fields["restock_percent"]
 
     def clean_valid_until(self):
         day = self.cleaned_data["valid_until"]
@@ -221,6 +228,20 @@ class StageForm(SheetForm):
         if self.subject:
             return self.subject.change(self.person, **self.typed)
         return issue.add_stage(self.person, **self.typed)
+
+
+class ReworkForm(SheetForm):
+    """A finished task that a variation undoes."""
+
+    task = forms.ModelChoiceField(Task.objects.none(), label=_("finished task"), empty_label=_("choose"))
+    hours = AmountField(
+        label=_("hours to do it again"), max_digits=HOURS["max_digits"], decimal_places=HOURS["decimal_places"],
+        validators=NOT_BELOW,
+    )  # fmt: skip
+
+    def __init__(self, *args, issue, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["task"].queryset = Task.objects.filter(job=issue.quote.job_id, done_at__isnull=False)
 
 
 class SendForm(SheetForm):

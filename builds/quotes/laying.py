@@ -3,12 +3,12 @@
 from collections import defaultdict
 from decimal import Decimal
 
-from django.db.models import Sum
+from django.db.models import Q, Sum
 from django.utils.translation import gettext as _
 
 from builds.labour.models import Task
 from builds.specs.costs import costs_of
-from parts.workshop.money import shared
+from parts.workshop.money import rounded, shared
 
 NOTHING = (Decimal(0), None)
 PART, LABOUR, OTHER = "part", "labour", "other"
@@ -84,6 +84,44 @@ def change_rows(agreed, spec, agreed_terms, currency):
     return rows + [_part_row(line, quantity, costs.get(line.part_id)) for line, quantity in added]
 
 
+def restock_rows(credits, bought, percent, currency):
+    """What suppliers keep of parts that come out again and were bought: one row each, passed on at cost.
+
+    credits: rows of change_rows; those that come out have a negative quantity. bought: {part: how much lies in the
+    job's tray or is on its way}. percent: what a supplier keeps of a part's cost.
+    """
+    bought, rows = dict(bought), []
+    for row in credits:
+        back = min(-row["quantity"], bought.get(row["part_id"], Decimal(0)))
+        lost = rounded((row["unit_cost"] or 0) * percent / 100, currency)
+        if back > 0 and lost and not row["client_supplied"]:
+            bought[row["part_id"]] -= back
+            text = _("Sent back: %(part)s") % {"part": row["text"]}
+            rows.append({
+                "kind": OTHER, "role_id": row["role_id"], "text": text[:200], "quantity": back, "unit": row["unit"],
+                "remark": _("%(percent)s %% of its cost, which the supplier keeps") % {"percent": f"{percent:g}"},
+                "unit_cost": lost, "unit_price": lost,
+            })  # fmt: skip
+    return rows
+
+
+def rework_rows(reworks):
+    """One row for each kind of work that finished tasks are done again in; reworks have task and hours."""
+    by_kind = defaultdict(list)
+    for rework in reworks:
+        if rework.hours:
+            by_kind[rework.task.work_kind].append(rework)
+    return [
+        {
+            "kind": LABOUR, "rework": True, "work_kind_id": kind.pk, "quantity": sum(each.hours for each in found),
+            "text": _("Undone and done again: %(work)s") % {"work": kind.name}, "unit": "h",
+            "remark": ", ".join(each.task.name for each in found)[:200],
+            "unit_cost": kind.cost, "unit_price": kind.rate,
+        }
+        for kind, found in by_kind.items()
+    ]  # fmt: skip
+
+
 def _credit(line, quantity, price, cost):
     row = _part_row(line, quantity, cost)
     return row | {"unit_price": price, "by_hand": True, "remark": _("comes out again")}
@@ -93,7 +131,8 @@ def keep_typed(rows, old_lines):
     """Carry over to fresh rows what a person typed on the old lines of the same role and part, or kind of work."""
     old = {_place(line): line for line in old_lines if _place(line)}
     for row in rows:
-        line = old.get((row.get("role_id"), row.get("part_id"), row.get("work_kind_id"), row["quantity"] < 0))
+        names = [row.get(name) for name in ("role_id", "part_id", "work_kind_id")]
+        line = old.get((*names, row["quantity"] < 0, row.get("rework", False)))
         if line is None:
             continue
         row["own_margin"] = line.own_margin
@@ -101,24 +140,28 @@ def keep_typed(rows, old_lines):
             row["unit_cost"] = line.unit_cost
         if line.by_hand:
             row |= {"by_hand": True, "unit_price": line.unit_price, "text": line.text, "remark": line.remark}
-            if row["kind"] == LABOUR:
+            if row["kind"] == LABOUR and not line.rework:
                 row["quantity"] = line.quantity
     return rows
 
 
 def _place(line):
     if line.role_id or line.work_kind_id:
-        return line.role_id, line.part_id, line.work_kind_id, line.quantity < 0
+        return line.role_id, line.part_id, line.work_kind_id, line.quantity < 0, line.rework
     return None
 
 
-def fix_quoted_hours(job, hours_by_kind):
-    """Copy agreed hours onto the job's tasks, each kind of work shared by the tasks' likely hours."""
+def fix_quoted_hours(job, hours_by_kind, again):
+    """Copy agreed hours onto the job's tasks, each kind of work shared by the tasks' likely hours.
+
+    again: {task id: hours of re-work}, quoted for that very task on top of its share.
+    """
     tasks = defaultdict(list)
-    for task in Task.objects.filter(job=job, work_kind__in=hours_by_kind):
+    for task in Task.objects.filter(Q(work_kind__in=hours_by_kind) | Q(pk__in=again), job=job):
         tasks[task.work_kind_id].append(task)
     for kind, found in tasks.items():
-        parts = shared(max(hours_by_kind[kind], Decimal(0)), [task.hours_likely for task in found], HOURS_AS)
+        weights = [max(task.hours_likely - again.get(task.pk, 0), Decimal(0)) for task in found]
+        parts = shared(max(hours_by_kind.get(kind, Decimal(0)), Decimal(0)), weights, HOURS_AS)
         for task, hours in zip(found, parts, strict=True):
-            task.quoted_hours = hours
+            task.quoted_hours = hours + again.get(task.pk, 0)
     Task.objects.bulk_update([task for found in tasks.values() for task in found], ["quoted_hours"])

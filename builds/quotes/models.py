@@ -19,6 +19,7 @@ from parts.workshop.refusal import Refused
 from . import reckoning
 from .deciding import Deciding
 from .drafting import Drafting, lock
+from .rework import Reworking
 
 
 class Quote(models.Model):
@@ -94,7 +95,7 @@ class IssueQuerySet(models.QuerySet):
         return self.filter(quote__job=job, state=Issue.State.ACCEPTED).order_by("-decided_at", "-pk").first()
 
 
-class Issue(Drafting, Deciding, Versioned):
+class Issue(Drafting, Deciding, Reworking, Versioned):
     """One numbered version of a quote: editable while drafted, frozen with its PDF once sent.
 
     A draft's figures are worked out when looked at; sending stores them, and nothing is worked out again after that.
@@ -114,6 +115,9 @@ class Issue(Drafting, Deciding, Versioned):
     state = models.CharField(max_length=10, choices=State, default=State.DRAFTED)
     currency = models.CharField(max_length=3)
     margin_percent = models.DecimalField(_("margin on parts"), max_digits=5, decimal_places=2)
+    restock_percent = models.DecimalField(
+        _("suppliers keep of what goes back"), max_digits=5, decimal_places=2, default=Decimal(15)
+    )
     valid_until = models.DateField(_("valid until"), null=True, blank=True)
     promise = models.DateField(_("promise"), null=True, blank=True)
     texts = models.JSONField(default=dict)
@@ -207,6 +211,7 @@ class IssueLine(Versioned):
     tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=Decimal(0))
     amount = models.DecimalField(max_digits=14, decimal_places=3, default=Decimal(0))
     by_hand = models.BooleanField(default=False, help_text=_("Its price was typed, not computed."))
+    rework = models.BooleanField(default=False)  # work of a variation that undoes finished tasks: see rework.py
 
     class Meta:
         ordering = ["position", "pk"]
@@ -232,7 +237,7 @@ class IssueLine(Versioned):
         """The same line for another issue, unsaved."""
         copied = [
             "kind", "role_id", "part_id", "work_kind_id", "position", "text", "remark", "quantity", "unit", "unit_cost",
-            "own_margin", "unit_price", "client_supplied", "by_hand",
+            "own_margin", "unit_price", "client_supplied", "by_hand", "rework",
         ]  # fmt: skip
         return IssueLine(issue=issue, **{name: getattr(self, name) for name in copied})
 
@@ -259,6 +264,8 @@ class IssueLine(Versioned):
     def remove(self, by):
         """Take a line out of a draft; a part of the spec leaves by the spec."""
         self.issue.hold_draft()
+        if self.rework:
+            raise Refused(_t("It comes from the re-work below; take the task out there."))
         if self.kind == self.PART and self.role_id:
             raise Refused(
                 _t("The spec holds “%(text)s”; take it out there, or type a price of 0 here.") % {"text": self.text}

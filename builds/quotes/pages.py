@@ -8,7 +8,7 @@ from builds.specs.models import SpecVersion
 from parts.workshop.answers import answer
 from parts.workshop.refusal import Refused
 
-from .forms import AcceptForm, DeclineForm, DraftForm, NewLineForm, SendForm, StageForm, TermsForm
+from .forms import AcceptForm, DeclineForm, DraftForm, NewLineForm, ReworkForm, SendForm, StageForm, TermsForm
 from .models import Issue
 
 
@@ -73,7 +73,10 @@ def _of_issue(request, issue, spec, forms):
         figures, refused = issue.figures(), ""
     except Refused as said:
         figures, refused = None, said.message
-    context = {"figures": figures, "refused": refused, "step": next_step(issue)}
+    context = {"figures": figures, "refused": refused, "step": next_step(issue), "effects": issue.effects()}
+    if issue.is_draft and issue.is_variation:
+        context["reworks"] = issue.reworks.select_related("task")
+        context["rework_form"] = ReworkForm(person=request.user, prefix="again", issue=issue)
     if issue.is_draft:
         context["obstacles"] = issue.obstacles(figures) if figures else [refused]
         context["newer_spec"] = spec if spec and spec.number > issue.spec.number else None

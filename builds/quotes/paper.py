@@ -34,6 +34,7 @@ def context(issue, figures):
         "currency": issue.currency,
         "figures": figures,
         "before": agreed_before(issue),
+        "effects": issue.effects(),
         "heat": heat_sentences(issue.spec) if issue.is_draft else issue.texts.get("heat", []),
     }
 
@@ -83,6 +84,7 @@ def as_data(issue, figures):
         "spec": issue.spec.number,
         "valid_until": issue.valid_until and issue.valid_until.isoformat(),
         "promise": issue.promise and issue.promise.isoformat(),
+        "effects": issue.effects(),
         "lines": [_line_data(line) for line in figures.lines],
         "tax": [
             {"category": g.rate.category, "percent": str(g.rate.percent), "base": str(g.base), "tax": str(g.tax)}

@@ -28,5 +28,6 @@ def quantity(value):
     """
     if value is None:
         return "–"
-    decimals = max(0, -Decimal(value).normalize().as_tuple().exponent)
+    value = Decimal(value)
+    decimals = max(0, -value.normalize().as_tuple().exponent)
     return number_format(value, decimals, use_l10n=True, force_grouping=True)
