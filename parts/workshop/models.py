@@ -23,6 +23,10 @@ class Versioned(models.Model):
 
 
 class PersonManager(UserManager):
+    def create_superuser(self, *args, **fields):
+        """The first person, made by `manage.py createsuperuser`, is the owner: else nobody could open the settings."""
+        return super().create_superuser(*args, **{"role": Person.OWNER, **fields})
+
     def check_owner_left(self):
         """Refuse a change that would leave nobody who can open prices and settings; inside its transaction."""
         if not self.filter(role=Person.OWNER, is_active=True).exists():

@@ -167,3 +167,7 @@ def test_more_people_ask_no_more_queries(owner_client, django_assert_max_num_que
     PersonFactory.create_batch(12)
     with django_assert_max_num_queries(len(few)):
         owner_client.get(address)
+
+
+def test_the_first_person_made_on_the_command_line_is_the_owner(db):
+    assert Person.objects.create_superuser("first", password="a long enough word").is_owner
