@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 
-from .facts import BLOCKS, PUMPS, BuildFacts, LineFacts
+from .facts import BLOCKS, PUMPS, BuildFacts, Known, LineFacts
 from .rule import Rule, fact_label
 
 RULE = Rule("heat and flow", _l("heat and flow"), _l("the loop's operating point; limits are common practice"))
@@ -196,17 +196,16 @@ def _shown(value, unit):
     return f"{value:.4g} {symbol(unit)}".strip()
 
 
-def at(build, room=None, fan_speed=None, pump_speed=None):
-    """The same build in another room, or with all its fans or pumps at another speed; nothing is stored."""
+def at(build, room=None, speeds=None, heats=None):
+    """The same build otherwise, nothing stored: room [°C], speeds {role: part of rated}, heats {role: W}."""
+    speeds, heats = speeds or {}, heats or {}
     loops = tuple(
-        replace(loop, steps=tuple(_run(build, step, fan_speed, pump_speed) for step in loop.steps))
+        replace(loop, steps=tuple(replace(step, speed=speeds.get(step.role, step.speed)) for step in loop.steps))
         for loop in build.loops
     )
+    lines = tuple(
+        replace(line, facts={**line.facts, "heat": Known(heats[line.role], "assumed")}) if line.role in heats else line
+        for line in build.lines
+    )
     room_c = build.room_c if room is None else room
-    return replace(build, loops=loops, room_c=room_c, room_given=build.room_given or room is not None)
-
-
-def _run(build, step, fan_speed, pump_speed):
-    line = build.line(step.role)
-    speed = fan_speed if line and line.kind == "radiator" else pump_speed if line and line.kind in PUMPS else None
-    return step if speed is None else replace(step, speed=speed)
+    return replace(build, lines=lines, loops=loops, room_c=room_c, room_given=build.room_given or room is not None)

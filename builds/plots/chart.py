@@ -96,11 +96,16 @@ class Limit:
 
 @dataclass(frozen=True)
 class Moment:
-    """A place on the horizontal axis, as in "now, 62 %"."""
+    """A place on the horizontal axis, as in "now, 62 %"; dashed tells a second one apart."""
 
     at: float
     label: str
+    dashed: bool = False
     second = False
+
+    @property
+    def dashes(self):
+        return "5 3" if self.dashed else None
 
     @property
     def points(self):
@@ -110,10 +115,10 @@ class Moment:
         return []
 
     def draw(self, x, y):
-        return _stroke("moment", f"M{number(x(self.at))} {number(y.start)}V{number(y.end)}", 1.5, None)
+        return _stroke("moment", f"M{number(x(self.at))} {number(y.start)}V{number(y.end)}", 1.5, self.dashes)
 
     def sample(self, x, y):
-        return _stroke("moment", f"M{number(x + 12)} {number(y - 8)}v16", 1.5, None)
+        return _stroke("moment", f"M{number(x + 12)} {number(y - 8)}v16", 1.5, self.dashes)
 
 
 def chart(title, marks, x, y, second=None, desc="", width=520, height=250):

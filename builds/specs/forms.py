@@ -138,23 +138,15 @@ class StepForm(CarefulForm):
         return {name: self.cleaned_data[name] for name in self.asked}
 
 
-class DialForm(forms.Form):
-    """The loop page's dials; they change what is shown, nothing that is stored."""
-
-    room = forms.FloatField(required=False, min_value=-10, max_value=50, label=_("room"))
-    fans = forms.FloatField(required=False, min_value=20, max_value=150, label=_("fans, all"))
-    pump = forms.FloatField(required=False, min_value=20, max_value=120, label=_("pump"))
-
-    def turned(self):
-        """Keyword arguments for `checks.loop_model.at` of the dials that were turned."""
-        said = self.cleaned_data if self.is_valid() else {}
-        percent = {"fan_speed": said.get("fans"), "pump_speed": said.get("pump")}
-        turned = {name: value / 100 for name, value in percent.items() if value is not None}
-        return turned if said.get("room") is None else {"room": said["room"], **turned}
-
-
 class WaiverForm(CarefulForm):
     reason = forms.CharField(
         label=_("why it is good all the same"), widget=forms.Textarea, max_length=2000, strip=True,
         help_text=_("It stands in the job's record. It lapses as soon as a number of the finding changes."),
+    )  # fmt: skip
+
+
+class AsideForm(CarefulForm):
+    reason = forms.CharField(
+        label=_("why these readings are not to count"), max_length=300, strip=True,
+        help_text=_("As in “a fan was turned round” or “the room was read in the exhaust”. It can be taken back."),
     )  # fmt: skip

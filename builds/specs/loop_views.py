@@ -1,14 +1,18 @@
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from builds.checks.heat import operating
 from builds.checks.loop_model import at
+from builds.sheets.render import render_pdf
 from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 
-from .forms import AddLoopForm, DialForm, LoopForm, StepForm
+from .dials import DialForm, dials_of
+from .forms import AddLoopForm, LoopForm, StepForm
 from .gather import facts_of
-from .loop_page import dials_of, loop_view
+from .loop_page import loop_view
+from .loop_sheet import on_paper, sheet_facts
 from .loops import USUAL, Loop
 from .models import Role, SpecVersion
 from .views import job_of
@@ -17,17 +21,35 @@ from .views import job_of
 @for_workshop
 @require_safe
 def loop(request, number):
-    """The loops at work: drawing, figures, findings, assumptions; the dials show other rooms and speeds."""
+    """The loops at work: drawing, figures, findings, plots, assumptions; the dials show other rooms and speeds."""
     job = job_of(request, number)
+    return answer(request, "specs/loop.html", _shown(request, job), fragment="specs/_loop.html")
+
+
+@for_workshop
+@require_safe
+def loop_pdf(request, number):
+    """The same on paper, as the dials stand."""
+    job = job_of(request, number)
+    context = {**_shown(request, job), **sheet_facts(job, request.workshop)}
+    if not context["has_loop"]:
+        return redirect("specs:loop", number)
+    headers = {"Content-Disposition": f'inline; filename="loop-{job}.pdf"'}
+    return HttpResponse(render_pdf("sheets/loop.html", on_paper(context)), "application/pdf", headers=headers)
+
+
+def _shown(request, job):
+    """What page and paper show of a job's newest loops at the dials' settings."""
     spec = SpecVersion.objects.current_for(job)
-    dials = DialForm(request.GET or None)
     build = facts_of(spec, request.workshop) if spec else None
-    turned = dials.turned() if dials.is_bound else {}
-    shown = at(build, **turned) if build and turned else build
-    loops = [loop_view(shown, operating(shown, one)) for one in shown.loops if one.steps] if build else []
-    context = {"job": job, "spec": spec, "dials": dials, "dial": dials_of(build, turned), "turned": turned,
-               "loops": loops, "has_loop": bool(loops)}  # fmt: skip
-    return answer(request, "specs/loop.html", context, fragment="specs/_loop.html")
+    if build is None or not any(loop.steps for loop in build.loops):
+        return {"job": job, "spec": spec, "loops": [], "has_loop": False}
+    dials = DialForm(request.GET or None, dials_of(build))
+    turned, estimate = dials.turned()
+    shown = at(build, **turned)
+    loops = [loop_view(shown, operating(shown, one), dials.limit) for one in shown.loops if one.steps]
+    return {"job": job, "spec": spec, "dials": dials, "turned": turned, "estimate": estimate, "loops": loops,
+            "has_loop": True, "query": request.GET.urlencode(), "taught": bool(build.prior)}  # fmt: skip
 
 
 @for_owner

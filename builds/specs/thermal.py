@@ -1,13 +1,11 @@
-"""The thermal side of a spec's loops: documents, operating points, and how they run at other speeds."""
-
-from dataclasses import dataclass
+"""The thermal side of a spec's loops: documents, operating points, and the curves that meet there."""
 
 from builds.checks.heat import Operating, operating
 from builds.checks.loop_model import model_of
 
 from .gather import facts_of, loop_facts, with_everything
 
-SPEEDS = 15
+CURVE_POINTS = 33
 
 
 def loop_document(loop, build=None):
@@ -28,33 +26,35 @@ def _with_build(loop, build, ask):
     return ask(build, facts)
 
 
-@dataclass(frozen=True)
-class FanRun:
-    """A loop at many fan speeds, all radiators together: tuples of the same length; sound may be empty."""
+def air_curves(result, name):
+    """((flow [m³/s], pressure of the fans [Pa], drop of the radiator [Pa]), …) of a radiator of a solved loop.
 
-    speeds: tuple[float, ...]
-    mean_over_room: tuple[float, ...]
-    warmest: tuple[float, ...]
-    sound: tuple[float, ...]
-
-
-def fan_run(result, slowest=0.3, fastest=1.0):
-    """One solve over SPEEDS fan speeds from a solved point's loop, or None where some speed has no answer."""
+    Empty while its fans stand.
+    """
     import numpy as np
 
-    from thermal.faults import LoopFault
-    from thermal.loop import solve
+    from thermal.air import air_at
 
-    speeds = np.linspace(slowest, fastest, SPEEDS)
+    radiator = next(one for one in result.loop.radiators if one.name == name)
+    running = (radiator.columns - radiator.stopped) * float(radiator.fan_speed)
+    if not running:
+        return ()
+    air = air_at(float(result.radiators[name].air_inlet), result.loop.air_pressure)
+    flows = np.linspace(0.0, 1.0, CURVE_POINTS) * running * radiator.fans.free_flow
+    drops = radiator.air_pressure_drop(np.maximum(flows, 1e-9), air)
+    return _points(flows, radiator.fan_pressure(flows, air), drops)
+
+
+def flow_curves(result):
+    """((flow [m³/s], pressure of the pumps [Pa], drops of the loop [Pa]), …) up to where the pumps give nothing."""
+    import numpy as np
+
     loop = result.loop
-    try:
-        many = solve(loop.with_parts(**{radiator.name: {"fan_speed": speeds} for radiator in loop.radiators}))
-    except LoopFault:
-        return None
-    level = many.sound_level
-    return FanRun(
-        tuple(map(float, speeds)),
-        tuple(map(float, np.broadcast_to(many.mean_over_room, speeds.shape))),
-        tuple(map(float, np.broadcast_to(many.warmest, speeds.shape))),
-        () if level is None else tuple(map(float, np.broadcast_to(level, speeds.shape))),
-    )
+    most = max(float(pump.speed * pump.max_flow) for pump in loop.pumps)
+    flows = np.linspace(0.0, 1.0, CURVE_POINTS) * most
+    drops = loop.resistance(np.maximum(flows, 1e-9), float(result.mean))
+    return tuple(row for row in _points(flows, loop.pump_pressure(flows), drops) if row[1] >= -1e-6)
+
+
+def _points(*columns):
+    return tuple(tuple(map(float, row)) for row in zip(*columns, strict=True))

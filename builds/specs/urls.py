@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import check_views, loop_views, take_views, views
+from . import check_views, learning_views, loop_views, take_views, views
 
 app_name = "specs"
 urlpatterns = [
@@ -12,6 +12,7 @@ urlpatterns = [
     path("jobs/<job:number>/spec/take/", take_views.take, name="take"),
     path("jobs/<job:number>/spec/versions/<int:version>/", views.version, name="version"),
     path("jobs/<job:number>/loop/", loop_views.loop, name="loop"),
+    path("jobs/<job:number>/loop/sheet.pdf", loop_views.loop_pdf, name="loop_pdf"),
     path("jobs/<job:number>/loop/order/", loop_views.order, name="order"),
     path("jobs/<job:number>/loop/<int:loop>/", loop_views.loop_facts, name="loop_facts"),
     path("jobs/<job:number>/loop/<int:loop>/usual/", loop_views.usual, name="usual"),
@@ -20,6 +21,9 @@ urlpatterns = [
     path("jobs/<job:number>/loop/<int:loop>/<int:role>/", loop_views.step, name="step"),
     path("jobs/<job:number>/loop/<int:loop>/<int:role>/move/", loop_views.move, name="move_step"),
     path("jobs/<job:number>/loop/<int:loop>/<int:role>/remove/", loop_views.remove, name="remove_step"),
+    path("workshop/learning/", learning_views.learning, name="learning"),
+    path("workshop/learning/<int:pk>/aside/", learning_views.aside, name="aside"),
+    path("workshop/learning/<int:pk>/back/", learning_views.take_back, name="take_back"),
     path("jobs/<job:number>/checks/", check_views.checks, name="checks"),
     path("jobs/<job:number>/checks/<str:fingerprint>/waive/", check_views.waive, name="waive"),
     path("jobs/<job:number>/checks/waivers/<int:waiver>/withdraw/", check_views.withdraw, name="withdraw"),

@@ -144,9 +144,11 @@ def test_the_noise_wish_is_compared():
 
 def test_the_dials_change_the_answer_and_not_the_build():
     facts = machine()
-    fast, slow = at(facts, fan_speed=1.0), at(facts, fan_speed=0.5, pump_speed=0.6)
+    fast, slow = at(facts, speeds={"front radiator": 1.0}), at(facts, speeds={"front radiator": 0.5, "pump": 0.6})
     assert float(point(fast).result.mean_over_room) == pytest.approx(7.82, abs=0.2)
     assert float(point(slow).result.flow) < float(point(facts).result.flow)
+    idle = point(at(facts, heats={"processor": 0.0})).result
+    assert float(idle.heat) == pytest.approx(180 + 15), "graphics board and pump alone"
     assert facts == machine()
     assert len(operating_points(facts)) == 1
 

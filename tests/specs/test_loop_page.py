@@ -16,7 +16,7 @@ def page(job, name="loop", *args):
 
 
 def figures(answer):
-    return {name: value for name, value, _remark in answer.context["loops"][0].figures}
+    return {name: value for name, value, _range, _remark in answer.context["loops"][0].figures}
 
 
 def test_without_a_loop_it_says_what_to_do(owner_client):
@@ -44,7 +44,7 @@ def test_the_helper_sees_the_loop_but_cannot_change_it(helper_client):
 def test_the_dials_answer_without_storing(owner_client):
     spec = machine()
     before = figures(owner_client.get(page(spec.job)))
-    answer = owner_client.get(page(spec.job), {"room": "30", "fans": "100", "pump": "60"})
+    answer = owner_client.get(page(spec.job), {"room": "30", "fan1": "100", "pump1": "60"})
     after = figures(answer)
     assert "not as the spec says" in answer.text
     assert after["flow"] < before["flow"]
@@ -59,7 +59,7 @@ def test_a_dial_beyond_its_stop_is_said_and_the_loop_still_shown(owner_client):
 
 
 def test_htmx_gets_the_figures_alone(owner_client):
-    answer = owner_client.get(page(machine().job), {"fans": "50"}, headers={"HX-Request": "true"})
+    answer = owner_client.get(page(machine().job), {"fan1": "50"}, headers={"HX-Request": "true"})
     assert "<html" not in answer.text
     assert "Operating point" in answer.text
 

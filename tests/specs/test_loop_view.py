@@ -1,7 +1,8 @@
 """What the loop page makes of an operating point."""
 
 from builds.checks.loop_model import Basis
-from builds.specs.loop_page import grouped, said
+from builds.specs.loop_page import grouped
+from builds.specs.loop_said import said
 
 
 def test_values_are_grouped_from_the_least_sure_and_alike_ones_joined():
