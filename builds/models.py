@@ -13,7 +13,7 @@ from .quotes.bills import Bill, Payment
 from .quotes.models import Issue, IssueLine, Quote, StagePayment
 from .quotes.rework import Rework
 from .sheets.models import Document
-from .specs.models import Loop, Role, SpecLine, SpecVersion, Step
+from .specs.models import Loop, Role, Run, SpecLine, SpecVersion, Step
 
 __all__ = [
     "Bill",
@@ -40,6 +40,7 @@ __all__ = [
     "Reading",
     "Rework",
     "Role",
+    "Run",
     "SoakLesson",
     "SoakLog",
     "SpecLine",

@@ -86,7 +86,7 @@ def take_off(build):
         return [], []
     inside, unknown = volume(build)
     free, more = _free_ports(build, loops)
-    counted = {**_fittings(build, loops), **_closing(free, loops)}
+    counted = {**_fittings(build, loops), **_closing(free)}
     labels = {
         "straight": _("fittings for tube"), "angle": _("angle fittings"), "bulkhead": _("bulkheads"),
         "plug": _("plugs"), "drain valve": _("drain valves"), "splitter": _("splitters for a drain"),
@@ -133,21 +133,28 @@ def _fittings(build, loops):
 
 
 def _free_ports(build, loops):
-    """({loop: ports that no tube uses}, findings for parts whose ports are not counted)."""
+    """({loop: ports that no tube uses, None where it may have more}, findings for parts without a count of ports)."""
     free, unknown = {}, []
     for loop in loops:
         lines = [line for step in loop.steps if (line := build.line(step.role)) and line.kind in HOLDS_COOLANT]
-        unknown += [f for line in lines for f in RULE.unless_known(line, "ports")]
-        free[loop.name] = sum(max(0, int(line.number("ports") or USED_PORTS) - USED_PORTS) for line in lines)
+        uncounted = [f for line in lines for f in RULE.unless_known(line, "ports")]
+        spare = sum(max(0, int(line.number("ports") or USED_PORTS) - USED_PORTS) for line in lines)
+        free[loop.name] = spare or (None if uncounted else 0)
+        unknown += uncounted
     return free, unknown
 
 
-def _closing(free, loops):
-    """Each loop has a drain: at a free port, else at a splitter; every other free port is plugged."""
-    drained = sum(1 for loop in loops if free[loop.name])
+def _closing(free):
+    """Each loop has a drain: at a free port, else at a splitter; every other free port is plugged.
+
+    >>> _closing({"one": 3, "two": 0})
+    {'plug': 2, 'drain valve': 2, 'splitter': 1}
+    """
     return {
-        "plug": sum(free.values()) - drained, "drain valve": len(loops), "splitter": len(loops) - drained,
-    }  # fmt: skip
+        "plug": sum(ports - 1 for ports in free.values() if ports),
+        "drain valve": len(free),
+        "splitter": sum(ports == 0 for ports in free.values()),
+    }
 
 
 def check(build):

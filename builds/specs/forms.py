@@ -4,11 +4,13 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from builds.checks.facts import BLOCKS, COOLED_BY, PUMPS
+from builds.checks.headers import FED
 from parts.kinds import kind_choices
 from parts.workshop.forms import AmountField, CarefulForm, QuantityField
 
 from .loops import Step
 from .models import Role
+from .runs import measured
 
 
 class AddRoleForm(CarefulForm):
@@ -34,12 +36,16 @@ class LineForm(CarefulForm):
     quantity = AmountField(label=_("quantity"), decimal_places=3, max_digits=9, min_value=Decimal("0.001"))
     client_supplied = forms.BooleanField(label=_("the client supplies it"), required=False)
     remark = forms.CharField(label=_("remark"), max_length=200, required=False)
+    fed_from = forms.ModelChoiceField(Role.objects.none(), required=False, label=_("fed from"),
+                                      help_text=_("Board, controller or supply."))  # fmt: skip
+    outlets = forms.IntegerField(min_value=1, max_value=64, required=False, label=_("spread over so many outputs"),
+                                 help_text=_("Headers or outputs; several on one hang on a splitter."))  # fmt: skip
 
     def __init__(self, *args, line=None, role, **kwargs):
         started = {"name": role.name}
         if line:
             started |= {"quantity": f"{line.quantity.normalize():f}", "client_supplied": line.client_supplied}
-            started |= {"remark": line.remark}
+            started |= {"remark": line.remark, "fed_from": line.fed_from_id, "outlets": line.outlets}
         super().__init__(*args, initial=started, **kwargs)
         self.unit = line.part.unit if line else ""
         if line is None:
@@ -47,6 +53,11 @@ class LineForm(CarefulForm):
                 del self.fields[name]
         elif self.unit != "each":
             self.fields["quantity"].suffix = self.unit
+        if line is None or role.kind not in FED:
+            del self.fields["fed_from"], self.fields["outlets"]
+        else:
+            here = Role.objects.filter(lines__spec=line.spec_id, kind__in=("board", "controller", "power_supply"))
+            self.fields["fed_from"].queryset = here.exclude(pk=role.pk)
 
     def values(self):
         return {name: self.cleaned_data[name] for name in self.fields if name not in {"once", "version"}}
@@ -76,10 +87,18 @@ class LoopForm(CarefulForm):
     altitude_m = QuantityField(unit="m", lower=-430, upper=5000, label=_("altitude it will stand at"),
                                help_text=_("Thin air carries less heat: about a tenth less at 1000 m."))  # fmt: skip
 
-    NAMES = ("name", "tube_length_mm", "fitting_loss", "case_heat_w", "case_air_flow_m3h", "altitude_m")
+    air_ml = QuantityField(unit="mL", lower=0, upper=20_000, required=False, label=_("air left in when it is closed"),
+                           help_text=_("At least 15 % of the coolant, or fit a breather."))  # fmt: skip
+    breather = forms.BooleanField(required=False, label=_("it has a breather"))
+
+    NAMES = ("name", "tube_length_mm", "fitting_loss", "case_heat_w", "case_air_flow_m3h", "altitude_m", "air_ml",
+             "breather")  # fmt: skip
 
     def __init__(self, *args, loop, **kwargs):
         super().__init__(*args, initial={name: getattr(loop, name) for name in self.NAMES}, **kwargs)
+        if measured(list(loop.steps.all()), loop.runs.all()):
+            for name in ("tube_length_mm", "fitting_loss"):
+                self.fields[name].help_text = _("Not used: all runs are measured, and count instead.")
 
     def values(self):
         return {name: self.cleaned_data[name] for name in self.NAMES}
@@ -104,11 +123,24 @@ class StepForm(CarefulForm):
     grille_loss = QuantityField(unit="1", lower=0, upper=50, label=_("loss of grille or filter"),
                                 help_text=_("0 for a bare radiator, 1.5 behind a panel or filter."))  # fmt: skip
 
+    ports_at = forms.ChoiceField(
+        choices=[("", _("not said")), *Step.PORTS_AT], required=False, label=_("its ports look")
+    )
+    screws = forms.ModelChoiceField(Role.objects.none(), required=False, label=_("screws of its fans"),
+                                    help_text=_("A consumable in the spec, with thread and length."))  # fmt: skip
+    screw_through = forms.ChoiceField(
+        choices=[("", _("not said")), *Step.THROUGH], required=False, label=_("the screws pass")
+    )
+    screw_extra_mm = QuantityField(unit="mm", lower=0, upper=60, required=False,
+                                   label=_("washers, grille and gasket under their heads"))  # fmt: skip
+    retapped = forms.BooleanField(required=False, label=_("its fan holes are re-tapped to M4"))
+
     ASKED = {
-        "radiator": ("speed", "fans", "fan_count", "layers", "place", "draws_from", "blows_to", "grille_loss"),
+        "radiator": ("speed", "fans", "fan_count", "layers", "place", "draws_from", "blows_to", "grille_loss",
+                     "ports_at", "screws", "screw_through", "screw_extra_mm", "retapped"),
         **dict.fromkeys(BLOCKS, ("cools",)),
         **dict.fromkeys(PUMPS, ("speed",)),
-    }
+    }  # fmt: skip
 
     def __init__(self, *args, step, **kwargs):
         self.asked = self.ASKED.get(step.kind, ())
@@ -120,6 +152,7 @@ class StepForm(CarefulForm):
             self.fields["cools"].queryset = here.filter(kind=COOLED_BY[step.kind])
         if "fans" in self.fields:
             self.fields["fans"].queryset = here.filter(kind="fan")
+            self.fields["screws"].queryset = here.filter(kind="consumable")
         if "speed" in self.fields:
             self.fields["speed"].label = (
                 _("fan speed, of rated") if step.kind == "radiator" else _("pump speed, of rated")
@@ -132,10 +165,13 @@ class StepForm(CarefulForm):
             self.add_error("fan_count", _("Fans on both sides come in pairs; type an even number."))
         if count and not said.get("fans"):
             self.add_error("fans", _("Choose which fans these are."))
+        if said.get("screws") and not said.get("screw_through"):
+            self.add_error("screw_through", _("Choose what the screws pass; their depth hangs on it."))
         return said
 
     def values(self):
-        return {name: self.cleaned_data[name] for name in self.asked}
+        said = {name: self.cleaned_data[name] for name in self.asked}
+        return {**said, "screw_extra_mm": said["screw_extra_mm"] or 0.0} if "screw_extra_mm" in said else said
 
 
 class WaiverForm(CarefulForm):

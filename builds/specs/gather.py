@@ -2,19 +2,23 @@
 
 from django.db.models import Prefetch, prefetch_related_objects
 
-from builds.checks.facts import BuildFacts, Known, LineFacts, LoopFacts, StepFacts
+from builds.checks.facts import BuildFacts, Known, LineFacts, LoopFacts, RunFacts, StepFacts
 from builds.checks.lessons import SoakLesson
 from parts.workshop.models import Workshop
 
-from .models import SpecLine, Step
+from .models import Run, SpecLine, Step
+from .runs import fitting_loss, measured
 
 
 def with_everything(specs):
     """Fetch lines, parts with their facts, loops and steps of these spec versions at once; the list itself."""
     specs = list(specs)
-    lines = SpecLine.objects.select_related("role", "part__successor").prefetch_related("part__facts")
-    steps = Step.objects.select_related("line__role", "cools", "fans")
-    prefetch_related_objects(specs, "job", Prefetch("lines", lines), "loops", Prefetch("loops__steps", steps))
+    lines = SpecLine.objects.select_related("role", "part__successor", "fed_from").prefetch_related("part__facts")
+    steps = Step.objects.select_related("line__role", "cools", "fans", "screws")
+    runs = Run.objects.select_related("from_step__line__role", "to_step__line__role")
+    prefetch_related_objects(
+        specs, "job", Prefetch("lines", lines), "loops", Prefetch("loops__steps", steps), Prefetch("loops__runs", runs)
+    )
     return specs
 
 
@@ -42,20 +46,41 @@ def line_facts(role, part, line=None):
         quantity=float(line.quantity) if line else 1.0,
         facts={name: Known(fact.value, fact.origin) for name, fact in part.known.items()},
         client_supplied=bool(line and line.client_supplied),
+        fed_from=line.fed_from.name if line and line.fed_from else "",
+        outlets=line.outlets if line else 1,
         withdrawn=part.withdrawn,
         successor=part.successor.name if part.withdrawn and part.successor else "",
     )
 
 
 def loop_facts(loop):
+    """A loop as plain data; once all its runs are measured, its tube and fittings are reckoned from them."""
+    steps = list(loop.steps.all())
+    runs = measured(steps, loop.runs.all())
     return LoopFacts(
         name=loop.name,
-        steps=tuple(_step(step) for step in loop.steps.all()),
-        tube_length_mm=loop.tube_length_mm,
-        fitting_loss=loop.fitting_loss,
+        steps=tuple(_step(step) for step in steps),
+        runs=tuple(_run(run) for run in runs),
+        air_ml=loop.air_ml,
+        breather=loop.breather,
+        tube_length_mm=sum(run.length_mm for run in runs) if runs else loop.tube_length_mm,
+        fitting_loss=fitting_loss(runs) if runs else loop.fitting_loss,
         case_heat_w=loop.case_heat_w,
         case_air_flow_m3h=loop.case_air_flow_m3h,
         altitude_m=loop.altitude_m,
+    )
+
+
+def _run(run):
+    return RunFacts(
+        start=run.from_step.line.role.name,
+        end=run.to_step.line.role.name,
+        length_mm=run.length_mm,
+        bends=run.bends,
+        angles=run.angles,
+        bulkheads=run.bulkheads,
+        from_port=run.from_port,
+        to_port=run.to_port,
     )
 
 
@@ -71,4 +96,9 @@ def _step(step):
         draws_from=step.draws_from,
         blows_to=step.blows_to,
         place=step.place,
+        ports_at=step.ports_at,
+        screws=step.screws.name if step.screws else "",
+        screw_through=step.screw_through,
+        screw_extra_mm=step.screw_extra_mm,
+        retapped=step.retapped,
     )

@@ -9,6 +9,8 @@ from builds.checks.facts import BLOCKS, COOLED_BY, PUMPS
 from parts.workshop import audit
 from parts.workshop.refusal import Refused
 
+from .runs import Run
+
 # What coolant passes, in the order that is usual: the reservoir feeds the pump.
 USUAL = ("reservoir", *PUMPS, *BLOCKS, "radiator")
 
@@ -29,6 +31,12 @@ class Loop(models.Model):
     altitude_m = models.FloatField(
         _("altitude it will stand at"), default=0, validators=[MinValueValidator(-430), MaxValueValidator(5000)]
     )
+
+    air_ml = models.FloatField(
+        _("air left in it"), null=True, blank=True, validators=[MinValueValidator(0)],
+        help_text=_("Above the coolant, when it is closed. Empty: not said."),
+    )  # fmt: skip
+    breather = models.BooleanField(_("it breathes"), default=False)
 
     class Meta:
         ordering = ["pk"]
@@ -68,6 +76,34 @@ class Loop(models.Model):
         step.save()
         audit.record(by, "put in the loop", f"spec {self.spec}", after={"role": line.role.name, "loop": self.name})
         return step
+
+    @transaction.atomic
+    def measure(self, rows, by):
+        """Note runs: {(from step, to step): {length_mm, bends, angles, bulkheads, from_port, to_port} or None}."""
+        for (start, end), said in rows.items():
+            self.runs.filter(from_step=start).delete()
+            if said:
+                Run.objects.create(loop=self, from_step=start, to_step=end, **said)
+        noted = {f"{a.line.role} → {b.line.role}": said["length_mm"] for (a, b), said in rows.items() if said}
+        audit.record(by, "runs measured", f"spec {self.spec}", after={"loop": self.name, **noted})
+
+    def copy_into(self, spec, lines):
+        """This loop in another version, with steps and runs; lines: {pk here: line there}."""
+        steps, runs = list(self.steps.all()), list(self.runs.all())
+        copied = Loop(**{f.attname: getattr(self, f.attname) for f in self._meta.concrete_fields if not f.primary_key})
+        copied.spec = spec
+        copied.save()
+        there = {}
+        for step in steps:
+            there[step.pk], step.pk, step.loop, step.line = step, None, copied, lines[step.line_id]
+            step._state.adding = True
+        Step.objects.bulk_create(steps)
+        for run in runs:
+            run.pk, run.loop = None, copied
+            run.from_step, run.to_step = there[run.from_step_id], there[run.to_step_id]
+            run._state.adding = True
+        Run.objects.bulk_create(runs)
+        return copied
 
     @transaction.atomic
     def move(self, step, by, up):
@@ -113,6 +149,11 @@ class Step(models.Model):
         ("front", _("front")), ("top", _("top")), ("rear", _("rear")),
         ("bottom", _("bottom")), ("side", _("side")), ("outside", _("outside")),
     ]  # fmt: skip
+    PORTS_AT = [("up", _("up")), ("down", _("down")), ("level", _("to the side"))]
+    THROUGH = [
+        ("fan", _("the whole fan")), ("flange", _("one flange of the fan")), ("panel", _("the panel alone")),
+        ("fan and panel", _("the panel and the whole fan")),
+    ]  # fmt: skip
     AIR = [(ROOM, _("room")), (CASE, _("case"))]
     loop = models.ForeignKey(Loop, models.CASCADE, related_name="steps")
     line = models.ForeignKey("builds.SpecLine", models.CASCADE, related_name="steps")
@@ -134,10 +175,16 @@ class Step(models.Model):
     grille_loss = models.FloatField(_("loss of grille or filter"), default=1.5, validators=[MinValueValidator(0)])
     draws_from = models.CharField(_("draws air from"), max_length=4, choices=AIR, default=ROOM)
     blows_to = models.CharField(_("blows air to"), max_length=4, choices=AIR, default=ROOM)
-    place = models.CharField(
-        _("place in the case"), max_length=8, blank=True,
-        choices=PLACES,
-    )  # fmt: skip
+    place = models.CharField(_("place in the case"), max_length=8, blank=True, choices=PLACES)
+    ports_at = models.CharField(_("its ports look"), max_length=5, blank=True, choices=PORTS_AT)
+    screws = models.ForeignKey(
+        "builds.Role", models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("screws of its fans")
+    )
+    screw_through = models.CharField(_("the screws pass"), max_length=14, blank=True, choices=THROUGH)
+    screw_extra_mm = models.FloatField(
+        _("washers, grille and gasket under their heads"), default=0, validators=[MinValueValidator(0)]
+    )
+    retapped = models.BooleanField(_("its fan holes are re-tapped to M4"), default=False)
 
     class Meta:
         ordering = ["position", "pk"]

@@ -15,8 +15,9 @@ from parts.workshop.refusal import Refused
 
 from .loops import Loop, Step
 from .roles import names_for_rows, next_name, said_kind
+from .runs import Run
 
-__all__ = ["Loop", "Role", "SpecLine", "SpecVersion", "Step"]
+__all__ = ["Loop", "Role", "Run", "SpecLine", "SpecVersion", "Step"]
 
 
 class RoleQuerySet(models.QuerySet):
@@ -115,8 +116,11 @@ class SpecVersion(Versioned):
         return role
 
     @transaction.atomic
-    def put(self, role, part, by, quantity=None, client_supplied=None, remark=None):
-        """Put a part into a role, or change what is there; what is None stays as it was."""
+    def put(self, role, part, by, **said):
+        """Put a part into a role, or change what is there.
+
+        said: quantity, client_supplied, remark, fed_from, outlets; what is not said, or None, stays as it was.
+        """
         self._open()
         if part.kind != role.kind:
             raise Refused(
@@ -128,8 +132,8 @@ class SpecVersion(Versioned):
         before = line.as_said() if line else None
         line = line or SpecLine(spec=self, role=role)
         line.part = part
-        for name, value in (("quantity", quantity), ("client_supplied", client_supplied), ("remark", remark)):
-            if value is not None:
+        for name, value in said.items():
+            if value is not None or name == "fed_from":
                 setattr(line, name, value)
         line.save()
         if line.as_said() != before:
@@ -232,15 +236,8 @@ class SpecVersion(Versioned):
             line._state.adding = True
             line.save()
             lines[old] = line
-        for loop in self.loops.prefetch_related("steps"):
-            steps = list(loop.steps.all())
-            loop.pk, loop.spec, loop._prefetched_objects_cache = None, new, {}
-            loop._state.adding = True
-            loop.save()
-            for step in steps:
-                step.pk, step.loop, step.line = None, loop, lines[step.line_id]
-                step._state.adding = True
-            Step.objects.bulk_create(steps)
+        for loop in self.loops.prefetch_related("steps", "runs"):
+            loop.copy_into(new, lines)
         audit.record(by, "copied", f"spec {new}", after={"from": self.number, "lines": len(lines)})
         return new
 
@@ -282,6 +279,13 @@ class SpecLine(models.Model):
     )
     client_supplied = models.BooleanField(_("the client supplies it"), default=False)
     remark = models.CharField(_("remark"), max_length=200, blank=True)
+    fed_from = models.ForeignKey(
+        Role, models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("fed from"),
+        help_text=_("Board, controller or supply."),
+    )  # fmt: skip
+    outlets = models.PositiveSmallIntegerField(
+        _("spread over so many outputs"), default=1, validators=[MinValueValidator(1)]
+    )
 
     class Meta:
         ordering = ["role__position", "pk"]
@@ -297,4 +301,5 @@ class SpecLine(models.Model):
             "quantity": f"{self.quantity.normalize():f}",
             "client supplies": self.client_supplied,
             "remark": self.remark,
+            **({"fed from": self.fed_from.name, "outputs": self.outlets} if self.fed_from else {}),
         }

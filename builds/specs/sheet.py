@@ -4,13 +4,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from builds.checks.findings import NOTE, Finding
-from builds.checks.registry import rule_label
+from builds.checks.registry import rule_label, run
 from builds.checks.rule import fact_label
+from builds.checks.take_off import take_off
 
 from .costs import costs_of
-from .gather import with_everything
+from .gather import facts_of
 from .models import Role, SpecVersion
-from .sanity import findings_of
+from .sanity import covered
 
 
 @dataclass(frozen=True)
@@ -81,9 +82,9 @@ def sheet_of(job, workshop, spec=None):
     if spec is None:
         return {"spec": None, "rows": [Row(role=role) for role in waiting], "versions": versions}
     spec.job = job
-    with_everything([spec])
+    build = facts_of(spec, workshop)
     lines = list(spec.lines.all())
-    findings = findings_of(spec, workshop)
+    findings = covered(spec.job_id, run(build))
     costs = costs_of(lines, workshop.currency)
     is_newest = spec.pk == versions[0].pk
     rows, apart = rows_of(lines, waiting if is_newest else [], findings, costs)
@@ -95,5 +96,6 @@ def sheet_of(job, workshop, spec=None):
         "versions": versions,
         "is_newest": is_newest,
         "stops": sum(finding.holds_up for finding in findings),
+        "take_off": take_off(build)[0] if is_newest else [],
         "agreed": max((v for v in versions if v.agreed_at), key=lambda v: v.agreed_at, default=None),
     }

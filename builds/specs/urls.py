@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import check_views, learning_views, loop_views, take_views, views
+from . import check_views, learning_views, loop_views, run_views, take_views, views
 
 app_name = "specs"
 urlpatterns = [
@@ -15,6 +15,8 @@ urlpatterns = [
     path("jobs/<job:number>/loop/sheet.pdf", loop_views.loop_pdf, name="loop_pdf"),
     path("jobs/<job:number>/loop/order/", loop_views.order, name="order"),
     path("jobs/<job:number>/loop/<int:loop>/", loop_views.loop_facts, name="loop_facts"),
+    path("jobs/<job:number>/loop/<int:loop>/runs/", run_views.runs, name="runs"),
+    path("jobs/<job:number>/spec/count/", run_views.count, name="count"),
     path("jobs/<job:number>/loop/<int:loop>/usual/", loop_views.usual, name="usual"),
     path("jobs/<job:number>/loop/<int:loop>/remove/", loop_views.remove_loop, name="remove_loop"),
     path("jobs/<job:number>/loop/<int:loop>/add/", loop_views.add, name="add"),
