@@ -35,7 +35,7 @@ def reach(length, passed, wall, extra=0.0):
     """The Reach of a screw. passed: {"fan": mm, "flange": mm, "panel": mm} of what it goes through first.
 
     >>> reach(30.0, {"fan": 25.0}, 1.5)
-    Reach(deepest=4.52, engaged=3.98)
+    Reach(deepest=4.52, engaged=4.08)
     """
     through = sum(passed.values()) + extra
     play = sum(PLAY_MM[name] for name in passed) + (PLAY_MM["extra"] if extra else 0.0)

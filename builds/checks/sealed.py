@@ -26,7 +26,7 @@ def vapour_pressure(celsius, fluid="water", mass_fraction=0.0):
     """Water vapour over a coolant [Pa]: 611.2 exp(17.62 t / (243.12 + t)), lowered by the water's mole share.
 
     >>> round(vapour_pressure(20.0)), round(vapour_pressure(60.0), -2)
-    (2333, 19990.0)
+    (2333, 20000.0)
     """
     water = (1 - mass_fraction) / 18.015
     glycol = mass_fraction / MOLAR[fluid] if fluid in MOLAR else 0.0
@@ -38,7 +38,7 @@ def hot_pressure(coolant_ml, air_ml, hot_c, fluid="water", mass_fraction=0.0, co
 
     Valid from 5 to 90 °C. The coolant swells into the air, which also warms; the parts are taken as stiff.
     >>> round(hot_pressure(800, 50, 60, "propylene glycol", 0.3), 2)
-    0.94
+    0.93
     """
     from thermal.coolant import Coolant
 
