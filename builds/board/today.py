@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from builds.handover.models import CareDate
@@ -58,7 +59,8 @@ def todays_work(person, workshop, today):
     coming, late = _arrivals(today)
     context = {
         "ready": ready[:MOST], "more": max(len(ready) - MOST, 0), "running": _running(person), "coming": coming,
-        "late": late, "care": _care(today), "live": len(sights), "currency": workshop.currency,
+        "late": late, "silent": _silent(today), "care": _care(today), "live": len(sights),
+        "currency": workshop.currency,
     }  # fmt: skip
     if person.is_owner:
         context |= {"lapsing": _lapsing(sights, today), "owed": _owed(sights, workshop.currency)}
@@ -123,6 +125,21 @@ def _arrival(line, trays, today):
     }  # fmt: skip
     count = f"{line.outstanding.normalize():f} × {line.part.name}"
     return Line(count, where, reverse("orders:goods_in"), said(line.promised), line.promised < today)
+
+
+def _silent(today):
+    """Orders whose supplier has not confirmed a date yet, the oldest first."""
+    rows = (
+        OrderLine.objects.silent(today).order_by("order__placed_at")
+        .values_list("order__number", "order__supplier__name", "order__placed_at")
+    )  # fmt: skip
+    return [
+        Line(
+            _("%(order)s, no word yet") % {"order": label("order", number)}, supplier,
+            reverse("orders:order", args=[number]), said(timezone.localdate(placed)),
+        )
+        for number, supplier, placed in dict.fromkeys(rows)
+    ][:MOST]  # fmt: skip
 
 
 def _lapsing(sights, today):

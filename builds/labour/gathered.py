@@ -4,13 +4,12 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from django.db.models import F, OuterRef, Subquery, Sum
-from django.db.models.functions import Coalesce
 
 from builds.jobs.models import Job
 from builds.specs.models import SpecLine, SpecVersion
 from parts.orders.expected import still_to_come
 from parts.shelf.models import Stock
-from parts.suppliers.models import SupplierPrice
+from parts.suppliers.models import LEAD_DAYS, SupplierPrice
 
 from .models import Precedes, Task
 from .waiting import Claim
@@ -60,8 +59,7 @@ def valid_specs(job_ids):
 def lead_days():
     """Subquery: lead time in days of a spec line's part from whoever sells it cheapest by the piece."""
     offers = SupplierPrice.objects.filter(part=OuterRef("part"))
-    days = Coalesce("lead_days", "supplier__lead_days")
-    return Subquery(offers.order_by(F("price") / F("pack_size"), "pk").annotate(days=days).values("days")[:1])
+    return Subquery(offers.order_by(F("price") / F("pack_size"), "pk").values(asked=LEAD_DAYS)[:1])
 
 
 def _claims(rows, specs):

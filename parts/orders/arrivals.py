@@ -78,4 +78,5 @@ class Arrival(models.Model):
         self.undone_at = timezone.now()
         self.save(update_fields=["undone_at"])
         order.cost_arrivals()
+        order.take_lessons()
         audit.record(by, "took back", f"order {order}", {"arrival": str(self)})

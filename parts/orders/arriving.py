@@ -87,6 +87,7 @@ def receive(order, came, by):
         if arrival.condition in Arrival.BAD
     )
     order.cost_arrivals()
+    order.take_lessons()
     said = {str(n): f"{shown(a.quantity)} {a.condition}: {a.line.part.name}" for n, a in enumerate(arrivals, 1)}
     audit.record(by, "received", f"order {order}", after=said)
     return arrivals

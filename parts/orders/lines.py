@@ -28,6 +28,7 @@ class OrderLine(models.Model):
     quantity = models.DecimalField(max_digits=10, decimal_places=3, validators=[MinValueValidator(Decimal("0.001"))])
     unit_price = models.DecimalField(max_digits=14, decimal_places=6, validators=[MinValueValidator(Decimal(0))])
     promised = models.DateField(_("promised for"), null=True, blank=True)
+    confirmed_at = models.DateTimeField(null=True, blank=True)  # when the supplier gave the date; else it is reckoned
     weight_kg = models.DecimalField(
         _("weight of one"), max_digits=9, decimal_places=4, null=True, blank=True,
         validators=[MinValueValidator(Decimal("0.0001"))],
@@ -108,7 +109,8 @@ class OrderLine(models.Model):
         if self.order.locked().cancelled_at:
             raise Refused(_t("%(order)s is cancelled; nothing more is expected of it.") % {"order": self.order})
         before, self.promised = self.promised, check_promised(day, self.part)
-        self.save(update_fields=["promised"])
+        self.confirmed_at = timezone.now()
+        self.save(update_fields=["promised", "confirmed_at"])
         audit.record(
             by, "promised", f"order {self.order}", {"promised": before},
             {"promised": day, "part": self.part.name},

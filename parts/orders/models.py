@@ -19,6 +19,7 @@ from parts.workshop.refusal import Refused
 from .arrivals import Arrival, ReturnCase
 from .costing import cost_arrivals
 from .landed import landed_lines, usual_carriage
+from .lead_times import learnt
 from .lines import OrderLine, Share, check_price, check_promised
 from .standing import OrderQuerySet, State
 
@@ -185,13 +186,10 @@ class Order(Versioned):
                 "rate",
             )
         today = timezone.localdate()
-        days = dict(
-            SupplierPrice.objects.filter(supplier=self.supplier, lead_days__isnull=False).values_list(
-                "part", "lead_days"
-            )
-        )
+        prices = SupplierPrice.objects.filter(supplier=self.supplier).select_related("supplier")
+        days = {price.part_id: price.days for price in prices.filter(part__in=[line.part_id for line in lines])}
         for line in lines:
-            lead = datetime.timedelta(days=days.get(line.part_id, self.supplier.lead_days))
+            lead = datetime.timedelta(days=days.get(line.part_id, self.supplier.days))
             line.promised = check_promised(line.promised or promised or today + lead, line.part)
         OrderLine.objects.bulk_update(lines, ["promised"])
         self.placed_at, self.version = timezone.now(), self.version + 1
@@ -231,6 +229,22 @@ class Order(Versioned):
         self.save(update_fields=["cancelled_at", "version"])
         self.__dict__.pop("standing", None)
         audit.record(by, verb, f"order {self}", {"state": stood}, {"state": self.state, "reason": reason})
+
+    @transaction.atomic
+    def confirm(self, by):
+        """The supplier confirms the dates as they stand."""
+        now = self.locked()
+        if now.is_draft or now.cancelled_at:
+            raise Refused(_t("%(order)s is not on its way; there is nothing to confirm.") % {"order": self})
+        if self.lines.filter(confirmed_at=None).update(confirmed_at=timezone.now()):
+            audit.record(by, "confirmed", f"order {self}", after={"dates": "as they stand"})
+
+    def take_lessons(self):
+        """Write what arrivals teach of the supplier's lead time beside it; two queries."""
+        found = learnt(OrderLine.objects.days_taken(self.supplier_id))
+        said = (found.median, found.most, found.count) if found else (None, None, 0)
+        names = ("learnt_median_days", "learnt_most_days", "learnt_from")
+        Supplier.objects.filter(pk=self.supplier_id).update(**dict(zip(names, said, strict=True)))
 
     def cost_arrivals(self):
         """Write what each arrival cost beside its moves; see costing.cost_arrivals."""

@@ -1,5 +1,6 @@
 """How orders stand: what came, what is outstanding, which state follows. Derived by the database, never stored."""
 
+import datetime
 from decimal import Decimal
 
 from django.db import models
@@ -9,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from .arrivals import Arrival, ReturnCase
+from .lead_times import MOST
 
 
 class State(models.TextChoices):
@@ -19,6 +21,8 @@ class State(models.TextChoices):
     CANCELLED = "cancelled", _("cancelled")
 
 
+# A supplier who has not confirmed a date by then is asked.
+SILENT_AFTER = datetime.timedelta(days=3)
 OPEN = (State.PLACED, State.PART_ARRIVED)
 QUANTITY = models.DecimalField(max_digits=12, decimal_places=3)
 NOTHING = Value(Decimal(0), output_field=QUANTITY)
@@ -55,6 +59,23 @@ class LineQuerySet(models.QuerySet):
         """Lines of placed orders of which something has yet to come."""
         return self.with_arrivals().filter(order__placed_at__isnull=False, order__cancelled_at=None, outstanding__gt=0)
 
+    def silent(self, today=None):
+        """Lines no supplier said a word about: placed some days ago, the date reckoned by us and not confirmed."""
+        day = (today or timezone.localdate()) - SILENT_AFTER
+        return self.outstanding_now().filter(confirmed_at=None, order__placed_at__date__lte=day)
+
+    def days_taken(self, supplier):
+        """Days from placing to the last good arrival of each line that came in full, the newest first; one query."""
+        came = Max("arrivals__at", filter=Q(arrivals__undone_at=None, arrivals__condition=Arrival.GOOD))
+        rows = (
+            self.with_arrivals()
+            .filter(order__supplier=supplier, order__placed_at__isnull=False, outstanding=0, good__gt=0)
+            .annotate(came=came)
+            .order_by("-came", "-pk")
+            .values_list("order__placed_at", "came")[:MOST]
+        )
+        return [max((timezone.localdate(came) - timezone.localdate(placed)).days, 0) for placed, came in rows]
+
     def late(self, today=None):
         return self.outstanding_now().filter(promised__lt=today or timezone.localdate())
 
@@ -80,6 +101,7 @@ class OrderQuerySet(models.QuerySet):
                 .order_by("promised")
                 .values("promised")[:1]
             ),
+            is_silent=Exists(lines.silent()),
         )
 
     def late_first(self):

@@ -18,6 +18,7 @@ urlpatterns = [
     path("<order:number>/lines/<int:pk>/", views.line, name="line"),
     path("<order:number>/lines/<int:pk>/remove/", views.remove_line, name="remove_line"),
     path("<order:number>/cancel/", views.cancel, name="cancel"),
+    path("<order:number>/confirm/", views.confirm, name="confirm"),
     path("<order:number>/again/", views.again, name="again"),
     path("<order:number>/receive/", goods_in.receive, name="receive"),
     path("<order:number>/receive/<int:pk>/", goods_in.receive_line, name="receive_line"),

@@ -2,6 +2,7 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -19,6 +20,8 @@ from .standing import OPEN, State
 
 CHOICES = [
     ("", gettext_lazy("open and drafted")),
+    ("late", gettext_lazy("late")),
+    ("silent", gettext_lazy("no word yet")),
     *((state.value, state.label) for state in State),
     ("all", gettext_lazy("every one")),
 ]
@@ -32,6 +35,10 @@ def listing(request):
     orders = Order.objects.with_state().matching(words).select_related("supplier")
     if state in State.values:
         orders = orders.filter(standing=state)
+    elif state == "late":
+        orders = orders.filter(standing__in=OPEN, due__lt=timezone.localdate())
+    elif state == "silent":
+        orders = orders.filter(is_silent=True)
     elif state != "all":
         orders = orders.filter(standing__in=[*OPEN, State.DRAFTED])
     lines = Prefetch("lines", OrderLine.objects.with_arrivals().select_related("part"))
@@ -56,6 +63,7 @@ def order(request, number):
         "arrivals": arrivals.prefetch_related("returns"),
         "landed_total": sum(cost.total for cost in landed.values()) if landed else None,
         "unweighed": found.unweighed if request.user.is_owner else [],
+        "unconfirmed": any(line.outstanding and not line.confirmed_at for line in lines),
         "is_open": found.state in OPEN,
     }
     return answer(request, "orders/order.html", context)
@@ -160,6 +168,17 @@ def cancel(request, number):
     waits = outstanding_by_share(found.lines.with_arrivals())
     trays = sorted({tray.name for shares in waits.values() for tray, wanted in shares if wanted > 0})
     return answer(request, "orders/cancel.html", {"form": form, "order": found, "trays": trays})
+
+
+@for_owner
+@require_POST
+def confirm(request, number):
+    """The supplier confirmed the dates as they stand."""
+    found = _order(number)
+    with acting(request):
+        found.confirm(request.user)
+    messages.success(request, _("Written down: %(supplier)s confirmed the dates.") % {"supplier": found.supplier})
+    return redirect("orders:order", number)
 
 
 @for_owner

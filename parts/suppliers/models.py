@@ -2,6 +2,7 @@ from decimal import Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.db.models.functions import Coalesce, Greatest
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -60,6 +61,10 @@ class Supplier(Versioned):
         ),
     )
     lead_days = models.PositiveSmallIntegerField(_("usual lead time, days"), default=5)
+    # Learnt from its own arrivals (see parts/orders/lead_times.py) and kept here, as every price and forecast asks.
+    learnt_median_days = models.PositiveSmallIntegerField(null=True, blank=True, editable=False)
+    learnt_most_days = models.PositiveSmallIntegerField(null=True, blank=True, editable=False)
+    learnt_from = models.PositiveSmallIntegerField(default=0, editable=False)
     carriage = models.DecimalField(
         _("usual carriage"),
         max_digits=10,
@@ -80,6 +85,11 @@ class Supplier(Versioned):
 
     def __str__(self):
         return self.name
+
+    @property
+    def days(self):
+        """Lead time to reckon with: four of five of its lines came within it, or while few came the usual one."""
+        return self.lead_days if self.learnt_most_days is None else self.learnt_most_days
 
     def rate_in(self, currency):
         """What one of the supplier's currency costs in another, to reckon with; None while it is not known."""
@@ -157,4 +167,14 @@ class SupplierPrice(Versioned):
 
     @property
     def days(self):
-        return self.supplier.lead_days if self.lead_days is None else self.lead_days
+        """Lead time to reckon with: the part's own, or the supplier's learnt one where that is longer."""
+        return (
+            self.supplier.days if self.lead_days is None else max(self.lead_days, self.supplier.learnt_most_days or 0)
+        )
+
+
+# SupplierPrice.days for the database.
+LEAD_DAYS = Greatest(
+    Coalesce("lead_days", "supplier__learnt_most_days", "supplier__lead_days"),
+    Coalesce("supplier__learnt_most_days", 0),
+)
