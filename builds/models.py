@@ -4,7 +4,8 @@ from .checks.lessons import SoakLesson
 from .checks.models import Waiver
 from .clientpage.models import Link, Opening
 from .clients.models import Client
-from .handover.models import CareDate, Pack
+from .handover.aftercare import CalendarLink, CareDate
+from .handover.models import Pack
 from .jobs.models import Job
 from .labour.models import HoursEntry, Need, PatternTask, PlanPattern, Precedes, Task, WorkKind
 from .proving.logs import LogLayout, SoakLog
@@ -17,6 +18,7 @@ from .specs.models import Loop, Role, Run, SpecLine, SpecVersion, Step
 
 __all__ = [
     "Bill",
+    "CalendarLink",
     "CareDate",
     "Client",
     "Document",

@@ -168,10 +168,11 @@ def _owed(sights, currency):
 
 
 def _care(today):
-    dates_due = CareDate.objects.filter(done_on=None, due__lte=today + CARE).select_related("job")[:MOST]
+    dates_due = CareDate.objects.due_by(today + CARE).select_related("job")[:MOST]
     return [
         Line(
-            care.what, f"{care.job} {care.job.title}", reverse("jobs:job", args=[care.job.number]), said(care.due),
+            care.what, f"{care.job} {care.job.title}", reverse("handover:life", args=[care.job.number]),
+            said(care.due),
             care.due < today,
         )
         for care in dates_due

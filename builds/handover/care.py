@@ -50,6 +50,7 @@ class Care:
     due: date
     what: str
     why: str
+    months: int | None = None  # comes again so long after it was done
 
 
 def coolant_months(life, appearance):
@@ -69,13 +70,19 @@ def care_dates(on, *, has_loop, filled=True, life=None, appearance=None):
     on: day of hand-over. life: the coolant's own months, if its facts say. appearance: clear, dyed or opaque.
     """
     practice = _("common practice")
-    found = [Care(months_later(on, n), _("clean dust from radiators, fans and filters"), practice) for n in DUST_MONTHS]
+    dust = _("clean dust from radiators, fans and filters")
+    found = [Care(months_later(on, n), dust, practice, DUST_MONTHS[-1]) for n in DUST_MONTHS]
     if has_loop:
         months = coolant_months(life, appearance)
         why = _("as the coolant’s facts say") if life else practice
-        found.append(Care(months_later(on, months), _("change the coolant"), why))
+        found.append(Care(months_later(on, months), _("change the coolant"), why, months))
         found.append(
-            Care(months_later(on, CHECK_MONTHS), _("look the loop over: level, joints, tubes, pump"), practice)
+            Care(
+                months_later(on, CHECK_MONTHS),
+                _("look the loop over: level, joints, tubes, pump"),
+                practice,
+                CHECK_MONTHS,
+            )
         )
         if not filled:
             found.append(Care(on, _("fill and bleed before the first switch-on, by the fill sheet"), _("left drained")))

@@ -25,11 +25,16 @@ class HandOverForm(CarefulForm):
         help_text=_("What was agreed, billed and paid; never cost or margin."),
     )  # fmt: skip
 
+    reminders = forms.BooleanField(
+        label=_("The client agrees to be reminded of care dates by e-mail"), required=False,
+        help_text=_("Noted with the day; it can be taken back at any time."),
+    )  # fmt: skip
+
     @property
     def facts(self):
         """What Pack.hand_over wants."""
         data = self.cleaned_data
         return {
             "way": data["way"], "filled": data["filled"] == "yes", "received_by": data["received_by"],
-            "on": data["on"], "with_account": data["with_account"],
+            "on": data["on"], "with_account": data["with_account"], "reminders": data["reminders"],
         }  # fmt: skip

@@ -12,6 +12,7 @@ from parts.workshop import audit
 from parts.workshop.models import Person, Workshop
 from parts.workshop.refusal import Refused
 
+from .aftercare import CareDate
 from .contents import care_of, contents_of, data_of
 
 
@@ -28,13 +29,16 @@ class Pack(models.Model):
     with_account = models.BooleanField(_("final account in the pack"), default=True)
     at = models.DateTimeField(default=timezone.now)
     person = models.ForeignKey(Person, models.PROTECT, related_name="+")
+    reminders_since = models.DateField(
+        _("reminders agreed"), null=True, blank=True, help_text=_("The day the client agreed to be reminded by e-mail.")
+    )
 
     def __str__(self):
         return f"pack of {self.job}"
 
     @classmethod
     @transaction.atomic
-    def hand_over(cls, job, by, *, way, received_by, filled=True, on=None, with_account=True):
+    def hand_over(cls, job, by, *, way, received_by, filled=True, on=None, with_account=True, reminders=False):
         """Let the machine leave: care dates, the frozen pack, the last stage. All of it, or nothing.
 
         Raises Refused with the list of gates that are neither passed nor waived, and for anything else that is
@@ -43,15 +47,27 @@ class Pack(models.Model):
         job = Job.objects.select_for_update(of=("self",)).select_related("client", "tray").get(pk=job.pk)
         pack = cls(job=job, way=way, filled=filled, received_by=received_by.strip(), on=on or timezone.localdate(),
                    with_account=with_account, person=by)  # fmt: skip
+        pack.reminders_since = pack.on if reminders else None
         pack._must_be_allowed(by)
         job.reach(Stage.HANDED_OVER, by)
-        CareDate.objects.bulk_create(CareDate(job=job, due=care.due, what=care.what) for care in care_of(pack))
+        CareDate.objects.bulk_create(
+            CareDate(job=job, due=care.due, what=care.what, months=care.months) for care in care_of(pack)
+        )
         pack.document = pack.freeze()
         pack.save()
         audit.record(by, "handed over", f"job {job}", after={
             "way": way, "filled": filled, "received_by": pack.received_by, "on": pack.on,
             "document": pack.document.sha256})  # fmt: skip
         return pack
+
+    @transaction.atomic
+    def agree_reminders(self, agreed, by):
+        """Note that the client wants to be reminded of care dates by e-mail, or no more."""
+        if agreed and not self.job.client.email:
+            raise Refused(_t("There is no e-mail address of the client to remind at; write it with the client first."))
+        before, self.reminders_since = self.reminders_since, timezone.localdate() if agreed else None
+        self.save(update_fields=["reminders_since"])
+        audit.record(by, "reminders", f"job {self.job}", {"since": before}, {"since": self.reminders_since})
 
     def _must_be_allowed(self, by):
         if not by.is_owner:
@@ -80,19 +96,3 @@ class Pack(models.Model):
             kind="pack", number=str(self.job), title=contents["title"], data=data_of(contents),
             pdf=render_pdf("sheets/pack.html", contents),
         )  # fmt: skip
-
-
-class CareDate(models.Model):
-    """Something the machine wants done by a date."""
-
-    job = models.ForeignKey(Job, models.CASCADE, related_name="care_dates")
-    due = models.DateField(_("due"))
-    what = models.CharField(_("what"), max_length=160)
-    done_by = models.ForeignKey(Job, models.SET_NULL, null=True, blank=True, related_name="+")
-    done_on = models.DateField(null=True, blank=True)
-
-    class Meta:
-        ordering = ["due", "pk"]
-
-    def __str__(self):
-        return f"{self.due} {self.what}"

@@ -1,9 +1,15 @@
 from django.urls import path
 
-from . import views
+from . import care_views, views
 
 app_name = "handover"
 urlpatterns = [
     path("jobs/<job:number>/handover/", views.sheet, name="sheet"),
     path("jobs/<job:number>/handover/preview/", views.preview, name="preview"),
+    path("jobs/<job:number>/handover/reminders/", care_views.reminders, name="reminders"),
+    path("jobs/<job:number>/life/", care_views.life, name="life"),
+    path("care/", care_views.care, name="care"),
+    path("care/<int:pk>/done/", care_views.done, name="care_done"),
+    path("care/calendar/", care_views.new_calendar, name="new_calendar"),
+    path("care/<str:token>/care.ics", care_views.calendar, name="calendar"),
 ]

@@ -1,6 +1,7 @@
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -12,6 +13,8 @@ from parts.workshop.access import for_owner
 from parts.workshop.answers import answer
 
 from .account import account_of
+from .aftercare import CareDate
+from .care_views import link_of
 from .contents import contents_of, spec_of
 from .forms import HandOverForm
 from .models import Pack
@@ -32,7 +35,9 @@ def sheet(request, number):
         if form.carry_out(lambda: Pack.hand_over(job, request.user, **form.facts)):
             messages.success(request, _("%(job)s is handed over; its pack is frozen.") % {"job": job})
             return redirect("handover:sheet", number)
-    return answer(request, "handover/sheet.html", {**_still_open(_job(request, number)), "form": form})
+    context = {**_still_open(_job(request, number)), "form": form}
+    context["calendar"] = link_of(request, job) if context["pack"] else ""
+    return answer(request, "handover/sheet.html", context)
 
 
 def _still_open(job):
@@ -41,7 +46,8 @@ def _still_open(job):
         "job": job, "pack": getattr(job, "pack", None), "spec": spec_of(job),
         "blocking": Gate.objects.blocking(job),
         "tasks": Task.objects.filter(job=job, done_at=None),
-        "account": account_of(job), "care_dates": job.care_dates.all(),
+        "account": account_of(job), "today": timezone.localdate(),
+        "care_dates": CareDate.objects.open().filter(job=job),
     }  # fmt: skip
 
 

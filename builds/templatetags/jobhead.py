@@ -21,6 +21,7 @@ SHEETS = [
     ("proving", _("proving"), "proving:sheet", False),
     ("handover", _("hand-over"), "handover:sheet", True),
     ("money", _("money"), "quotes:money", True),
+    ("life", _("life"), "handover:life", False),
 ]
 
 
@@ -45,7 +46,7 @@ def job_head(context, job, here):
     sheets = [
         {"key": key, "word": word, "url": _address(name, job), "here": key == here}
         for key, word, name, for_owner in SHEETS
-        if person.is_owner or not for_owner
+        if (person.is_owner or not for_owner) and (key != "life" or job.serves_id or not job.is_live)
     ]
     head = head_of(job, person, request.workshop.weekly_hours)
     return {"job": job, "gauge": gauge(job), "sheets": [s for s in sheets if s["url"]], "person": person, **head}
