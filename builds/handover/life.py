@@ -20,10 +20,11 @@ def life_of(machine, person):
     gates = {}
     for gate in Gate.objects.filter(job__in=services).with_trials():
         gates.setdefault(gate.job_id, []).append(gate)
+    dates = CareDate.objects.filter(job=machine)
     return {
         "services": [{"job": job, "gates": gates.get(job.pk, [])} for job in services],
-        "care": CareDate.objects.filter(job=machine, done_on=None),
-        "cared": CareDate.objects.exclude(done_on=None).filter(job=machine).select_related("done_by").order_by("-done_on"),
+        "care": dates.open(),
+        "cared": dates.exclude(done_on=None).select_related("done_by").order_by("-done_on"),
         "units": Unit.objects.filter(tray__in=[job.tray_id for job in jobs]).select_related("part", "left", "tray__job")
         .order_by("part__kind", "part__name", "serial"),
         "papers": Document.objects.filter(kind="pack", number=str(machine)) if person.is_owner else [],
