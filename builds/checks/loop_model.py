@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 
+from parts.kinds.curve import CurveError, read_curve
+
 from .facts import BLOCKS, PUMPS, BuildFacts, Known, LineFacts
 from .rule import Rule, fact_label
 
@@ -34,7 +36,7 @@ _NEEDED = {
 _WANTED = {
     "pump": ("heat", "max_coolant"), "block": ("resistance", "reference_flow", "reference_drop"),
     "cooled": ("limit",), "radiator": ("section_size", "core_depth", "reference_flow", "reference_drop"),
-    "fans": ("rated_speed", "sound_level"),
+    **dict.fromkeys(("fans", "measured fans"), ("rated_speed", "sound_level")),
 }  # fmt: skip
 
 
@@ -87,6 +89,7 @@ class _Draft:
 
     def component(self, step, line):
         if line.kind in PUMPS:
+            self.set(line.role, _l("speed, of rated"), f"{100 * step.speed:.4g} %", _l("its tach signal"))
             return {"kind": "pump", "name": line.role, **self.take(line, _PUMP, "pump"), "speed": float(step.speed)}
         if line.kind in BLOCKS:
             return {"kind": "block", "name": line.role, **self.take(line, _BLOCK, "block"), **self.cooled(line)}
@@ -120,12 +123,30 @@ class _Draft:
                 )
             )  # fmt: skip
             return taken
+        self.set(line.role, _l("fan speed, of rated"), f"{100 * step.speed:.4g} %", _l("tach signal"))
+        self.set(line.role, _l("loss of grille or filter"), f"{step.grille_loss:.4g}", _l("0 bare, 1.5 behind a panel"))
         return {
             **taken,
-            "fans": {"count": step.fan_count, **self.take(fans, _FANS, "fans")},
+            "fans": {"count": step.fan_count, **self.fans(fans)},
             "fan_speed": float(step.speed), "layers": step.layers, "grille_loss": float(step.grille_loss),
             "draws_from": step.draws_from, "blows_to": step.blows_to,
         }  # fmt: skip
+
+    def fans(self, line):
+        """A fan's facts; points of a measured curve stand in for its two ends."""
+        curve = line.text("curve")
+        if curve is None:
+            return self.take(line, _FANS, "fans")
+        try:
+            points = read_curve(curve, "m3/h", "Pa")
+        except CurveError:
+            self.lacking.append(RULE.missing(line, "curve"))
+            return {}
+        told = _("%(n)d points to %(flow)s") % {"n": len(points), "flow": _shown(points[-1][0], "m3/h")}
+        self.note(line, "curve", told)
+        ends = {name: about for name, about in _FANS.items() if name not in _NEEDED["fans"]}
+        return {"curve": [[f"{flow!r} m3/h", f"{drop!r} Pa"] for flow, drop in points],
+                **self.take(line, ends, "measured fans")}  # fmt: skip
 
     def coolant(self):
         lines = self.build.of_kind("coolant")
@@ -145,6 +166,13 @@ class _Draft:
 
     def tubing(self, loop):
         given = {"length": f"{float(loop.tube_length_mm)!r} mm", "fitting_loss": float(loop.fitting_loss)}
+        self.set("", _l("tube, all runs"), f"{loop.tube_length_mm / 1000:.4g} m", _l("a tape along the tube"), 2000.0,
+                 loop.tube_length_mm)  # fmt: skip
+        self.set("", _l("sum of fitting losses"), f"{loop.fitting_loss:.4g}",
+                 _l("count: about 1 an angle, 0.5 a straight fitting"), 12.0, loop.fitting_loss)  # fmt: skip
+        self.set("", _l("heat of other parts into case air"), f"{loop.case_heat_w:.4g} W",
+                 _l("power at the wall less what the blocks cool"), 60.0, loop.case_heat_w)  # fmt: skip
+        self.set("", _l("altitude"), f"{loop.altitude_m:.4g} m", _l("a map"), 0.0, loop.altitude_m)
         tubes = [tube for tube in self.build.of_kind("tube") if tube.number("bore")]
         if tubes:
             given["bore"] = self.take(tubes[0], {"bore": ("bore", "mm")})["bore"]
@@ -162,14 +190,17 @@ class _Draft:
             if value is None:
                 continue
             taken[key] = value if unit == "1" else f"{value!r} {unit}"
-            if key == "sections":
-                taken[key] = int(value)
             self.note(line, name, _shown(value, unit), _how_to_measure(part).get(key, ""))
         needed = [name for name in _NEEDED.get(part, ()) if line.number(name) is None]
         wanted = [name for name in _WANTED.get(part, ()) if line.number(name) is None]
         self.lacking += [RULE.missing(line, *needed)] if needed else []
         self.wanting += [RULE.missing(line, *wanted)] if wanted else []
         return taken
+
+    def set(self, role, what, shown, check, usual=None, value=None):
+        """Note what is set at the loop: declared, or assumed while it stands at the usual value."""
+        assumed = usual is not None and float(value) == usual
+        self.basis.append(Basis(role, str(what), shown, "assumed" if assumed else "declared", str(check)))
 
     def note(self, line, name, shown, check=""):
         origin = line.origin(name)
@@ -186,7 +217,8 @@ def _how_to_measure(part):
     from thermal.pump import Pump
     from thermal.radiator import Radiator
 
-    kind = {"pump": Pump, "block": Block, "cooled": Block, "radiator": Radiator, "fans": Fans}.get(part)
+    kind = {"pump": Pump, "block": Block, "cooled": Block, "radiator": Radiator, "fans": Fans,
+            "measured fans": Fans}.get(part)  # fmt: skip
     return {field.name: field.metadata.get("check", "") for field in fields(kind)} if kind else {}
 
 

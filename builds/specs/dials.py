@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from builds.checks.facts import BLOCKS, PUMPS
 
 WARM_COOLANT_C = 45.0  # the limit a quiet speed keeps unless another is dialled; common practice
+MOST_HEAT_W = 3000.0  # what a block may carry in the model; no dial for a fact beyond it
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ def _speeds(steps, about, alone, several, low, high):
 def _heats(build):
     blocks = [line for _loop, _step, line in build.steps() if line.kind in BLOCKS]
     cooled = list(dict.fromkeys(filter(None, (build.cooled_by(block) for block in blocks))))
-    known = [(part, part.number("heat")) for part in cooled if part.number("heat") is not None]
+    known = [(part, heat) for part in cooled if (heat := part.number("heat")) is not None and 0 <= heat <= MOST_HEAT_W]
     for place, (part, heat) in enumerate(known, 1):
         label, high = _("heat of %(role)s") % {"role": part.role}, max(100.0, 50.0 * round(heat / 25.0))
         yield Dial(f"heat{place}", "heat", label, "W", 0, high, 1, heat, part.role)

@@ -15,6 +15,7 @@ class FactSpec:
     "1" for a bare number, "count" for a whole number, "yes" for yes/no). lower, upper: bounds in `unit`,
     themselves allowed. choices: allowed texts, for text facts; empty = free text. many: a text fact holding
     several, with commas between. pattern: a regular expression each text must match, and example: what to type.
+    points: two units: a text fact holding the points of a curve, as in "0 18; 50 12" (`curve.py`).
     shown_in: another unit to show and write it in, as "%" for a share.
     needed_by: names of the checks that ask for it.
     """
@@ -28,6 +29,7 @@ class FactSpec:
     many: bool = False
     pattern: str = ""
     example: str = ""
+    points: tuple[str, ...] = ()
     shown_in: str = ""
     help: str = ""
     needed_by: tuple[str, ...] = ()

@@ -27,6 +27,10 @@ FAN = Kind(
           help=_("At rated speed with nothing in the way, as in 61 CFM.")),
         F("max_pressure", _("highest static pressure"), "Pa", lower=0.1, upper=500, needed_by=("thermal",),
           help=_("At rated speed with the way shut, as in 1.8 mmH2O.")),
+        F("curve", _("measured curve, m³/h and Pa"), points=("m3/h", "Pa"), needed_by=("thermal",),
+          example="0 m³/h 18 Pa; 50 m³/h 12 Pa; 104 m³/h 0 Pa",
+          help=_("Points at rated speed from the maker's chart, a flow and a pressure each; it takes the place of free "
+                 "flow and highest pressure. Lines of a table or CSV can be pasted.")),
         F("sound_level", _("sound level at rated speed"), "dB", lower=0, upper=90, needed_by=("thermal",)),
         F("current", _("current on its label"), "A", lower=0.01, upper=5, needed_by=("power",)),
     ),

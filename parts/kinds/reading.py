@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from thermal.units import QuantityError, convert, format_quantity, numeral, read_quantity, symbol
 
+from .curve import CurveError, read_curve, write_curve
 from .shared import ALIASES
 
 TEXT_LENGTH = 200  # what one stored fact holds
@@ -23,7 +24,7 @@ def read_fact(spec, text):
 
     Raises FactError. What this gives, `write_fact` writes so that it reads back the same.
     """
-    text = " ".join(str(text).split())
+    text = " ".join((re.sub(r"[\r\n]+", "; ", str(text).strip()) if spec.points else str(text)).split())
     if not text:
         raise FactError(_("%(field)s: nothing was typed.") % {"field": spec.label})
     if spec.unit == "yes":
@@ -97,6 +98,8 @@ def _whole(spec, text):
 
 
 def _text(spec, text):
+    if spec.points:
+        return _curve(spec, text)
     words = _split(spec, text) if spec.many else [text]
     value = ", ".join(dict.fromkeys(_one_text(spec, word) for word in words))
     if not value:
@@ -106,6 +109,17 @@ def _text(spec, text):
             _("%(field)s: %(length)d characters are too many; at most %(most)d.")
             % {"field": spec.label, "length": len(value), "most": TEXT_LENGTH}
         )
+    return value
+
+
+def _curve(spec, text):
+    try:
+        value = write_curve(read_curve(text, *spec.points))
+    except CurveError as error:
+        told = {"field": spec.label, "what": error, "example": spec.example}
+        raise FactError(_("%(field)s: %(what)s Type for example %(example)s.") % told) from None
+    if len(value) > TEXT_LENGTH:
+        raise FactError(_("%(field)s: these are too many points; a dozen are enough.") % {"field": spec.label})
     return value
 
 
