@@ -7,7 +7,18 @@ from .clients.models import Client
 from .handover.aftercare import CalendarLink, CareDate
 from .handover.models import Pack
 from .jobs.models import Job
-from .labour.models import HoursEntry, Need, PatternTask, PlanPattern, Precedes, Task, WorkKind
+from .labour.models import (
+    Absence,
+    BenchWeek,
+    HoursEntry,
+    KeptForecast,
+    Need,
+    PatternTask,
+    PlanPattern,
+    Precedes,
+    Task,
+    WorkKind,
+)
 from .proving.logs import LogLayout, SoakLog
 from .proving.models import Gate, ProvingLimits, Reading, Trial
 from .quotes.bills import Bill, Payment
@@ -17,6 +28,8 @@ from .sheets.models import Document
 from .specs.models import Loop, Role, Run, SpecLine, SpecVersion, Step
 
 __all__ = [
+    "Absence",
+    "BenchWeek",
     "Bill",
     "CalendarLink",
     "CareDate",
@@ -27,6 +40,7 @@ __all__ = [
     "Issue",
     "IssueLine",
     "Job",
+    "KeptForecast",
     "Link",
     "LogLayout",
     "Loop",

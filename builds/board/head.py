@@ -9,12 +9,12 @@ from .saying import next_thing
 from .sight import look
 
 
-def head_of(job, person, weekly_hours):
-    """The head's words for a live job in six queries; for a closed one nothing but what the job itself says."""
+def head_of(job, person, workshop):
+    """The head's words for a live job in three queries while the forecast is kept; for a closed one none."""
     if not job.is_live:
         return {}
     today = timezone.localdate()
-    (sight,) = look(Job.objects.filter(pk=job.pk), person, weekly_hours, today, money=False)
+    (sight,) = look(Job.objects.filter(pk=job.pk), person, workshop, money=False)
     coming = next_thing(sight, today)
     promise, forecast, in_hand, tone = dates(sight.outlook)
     why = sight.outlook.forecast.why if forecast else ""

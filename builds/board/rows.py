@@ -74,8 +74,8 @@ def _row(sight, today, currency, is_owner):
         number=str(job), url=reverse("jobs:job", args=[job.number]), title=job.title,
         client=job.client.name if is_owner else "", gauge=gauge_of(job), stage=stage_word(job),
         next=coming.text, detail=coming.detail, detail_tone="late" if coming.is_late else "",
-        hours=hours if outlook.states else "–",
-        rule=measure(tally.logged, tally.quoted, hours) if outlook.states else "",
+        hours=hours if outlook.has_plan else "–",
+        rule=measure(tally.logged, tally.quoted, hours) if outlook.has_plan else "",
         money=money(sight.due, currency) if sight.due else "",
         promise=promise, forecast=forecast, in_hand=in_hand, tone=tone,
     )  # fmt: skip
@@ -83,7 +83,7 @@ def _row(sight, today, currency, is_owner):
 
 def dates(outlook):
     """(promise, forecast, days in hand, tone) of a job in words."""
-    if not outlook.states and not outlook.missing:
+    if not outlook.has_plan and not outlook.missing:
         return (short(outlook.job.promise) if outlook.job.promise else "–"), "", "", ""
     forecast, days = short(outlook.forecast.day), outlook.in_hand
     if outlook.forecast.undated:

@@ -73,13 +73,13 @@ def _brief(sight):
     ]
     if lacking:
         return Next(_("Take the brief"), _("missing: %(what)s") % {"what": ", ".join(lacking)})
-    if not sight.outlook.bench.has_spec:
+    if not sight.outlook.has_spec:
         return Next(_("Write the spec"), _("the brief is taken"))
     return Next(_("Make the quote"), _("the spec is there"))
 
 
 def _after_the_plan(sight):
-    if not sight.outlook.states:
+    if not sight.outlook.has_plan:
         return Next(_("Lay out the plan"), _("no tasks yet"))
     if sight.open_gates:
         gates = ngettext("%(count)s gate open", "%(count)s gates open", sight.open_gates) % {"count": sight.open_gates}

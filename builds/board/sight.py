@@ -7,7 +7,8 @@ from decimal import Decimal
 from django.db.models import Count, OuterRef, Subquery
 from django.db.models.functions import Coalesce, JSONObject
 
-from builds.labour.outlook import Outlook, outlooks
+from builds.labour.foreseen import outlooks
+from builds.labour.outlook import Outlook
 from builds.proving.models import Gate
 from builds.quotes.bills import Bill
 from builds.quotes.models import Issue
@@ -69,13 +70,13 @@ def with_standing(jobs):
     )
 
 
-def look(jobs, person, weekly_hours, today, money=True):
+def look(jobs, person, workshop, money=True):
     """[Sight] of a queryset of jobs, those whose promise is in danger first.
 
-    Six queries, and two more for an owner's view of money, whatever the number of jobs.
+    Three queries while the forecast is kept, and two more for an owner's view of money, whatever the number of jobs.
     """
     jobs = list(with_standing(jobs))
-    seen = outlooks(jobs, today, weekly_hours)
+    seen = outlooks(jobs, workshop)
     owed = Bill.objects.amount_due(jobs) if money and person.is_owner else None
     found = [
         Sight(

@@ -54,7 +54,7 @@ class Ready:
 
 def todays_work(person, workshop, today):
     """Everything the page says, in a constant number of queries. Quotes and money only for the owner."""
-    sights = look(Job.objects.visible_to(person).live().select_related("client"), person, workshop.weekly_hours, today)
+    sights = look(Job.objects.visible_to(person).live().select_related("client"), person, workshop)
     ready = ready_tasks(sights)
     coming, late = _arrivals(today)
     context = {

@@ -18,7 +18,7 @@ def board(request):
     jobs = Job.objects.visible_to(request.user).live().select_related("client")
     if words:
         jobs = jobs.matching(words, by=request.user)
-    sights = look(jobs, request.user, workshop.weekly_hours, today)
+    sights = look(jobs, request.user, workshop)
     context = {
         "rows": board_rows(sights, today, workshop.currency, request.user.is_owner),
         "sentence": sentence(sights),

@@ -16,9 +16,9 @@ from parts.workshop.middleware import way_back
 from parts.workshop.models import Person
 
 from .durations import clock_text
+from .foreseen import outlooks
 from .forms import HoursForm, now_local, tasks_to_log
 from .models import HoursEntry, Task
-from .outlook import outlooks
 from .rows import day_sums, tasks_to_start
 
 
@@ -27,7 +27,7 @@ from .rows import day_sums, tasks_to_start
 def clock(request):
     """One hand: what runs, and what can be started with one press."""
     jobs = list(Job.objects.visible_to(request.user).live().filter(paused_because=""))
-    seen = outlooks(jobs, weekly_hours=request.workshop.weekly_hours)
+    seen = outlooks(jobs, request.workshop)
     running = HoursEntry.objects.running_of(request.user)
     mine = HoursEntry.objects.filter(person=request.user, ended_at__date=timezone.localdate())
     recent = HoursEntry.objects.filter(person=request.user).values_list("task", flat=True)[:20]

@@ -2,12 +2,15 @@
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from datetime import timedelta
 
 from django.db.models import F, OuterRef, Subquery, Sum
+from django.utils import timezone
 
 from builds.jobs.models import Job
 from builds.specs.models import SpecLine, SpecVersion
 from parts.orders.expected import still_to_come
+from parts.orders.models import Arrival, OrderLine
 from parts.shelf.models import Stock
 from parts.suppliers.models import LEAD_DAYS, SupplierPrice
 
@@ -60,6 +63,26 @@ def lead_days():
     """Subquery: lead time in days of a spec line's part from whoever sells it cheapest by the piece."""
     offers = SupplierPrice.objects.filter(part=OuterRef("part"))
     return Subquery(offers.order_by(F("price") / F("pack_size"), "pk").values(asked=LEAD_DAYS)[:1])
+
+
+REMEMBERED, DELIVERIES = timedelta(days=730), 2000
+
+
+def suppliers_of_parts():
+    """{part id: id of the supplier it was last ordered from}, of the last two years; one query."""
+    lines = OrderLine.objects.filter(order__placed_at__gte=timezone.now() - REMEMBERED, order__cancelled_at=None)
+    return dict(lines.order_by("pk").values_list("part", "order__supplier"))
+
+
+def late_by_supplier():
+    """{supplier id: days late of each of its deliveries}, the last of all of them; early ones below zero; one query."""
+    came = Arrival.objects.standing().filter(condition=Arrival.GOOD, line__promised__isnull=False)
+    found = defaultdict(list)
+    for supplier, promised, at in came.order_by("-pk").values_list("line__order__supplier", "line__promised", "at")[
+        :DELIVERIES
+    ]:
+        found[supplier].append((timezone.localdate(at) - promised).days)
+    return dict(found)
 
 
 def _claims(rows, specs):

@@ -18,10 +18,15 @@ from parts.workshop.models import Person, Versioned
 from parts.workshop.refusal import Refused
 
 from . import network
+from .bench_time import Absence, BenchWeek
 from .hours import HoursEntry
+from .kept import KeptForecast
 from .patterns import GATES, HOURS, PatternTask, PlanPattern, WorkKind
 
-__all__ = ["HoursEntry", "Need", "PatternTask", "PlanPattern", "Precedes", "Task", "WorkKind"]
+__all__ = [
+    "Absence", "BenchWeek", "HoursEntry", "KeptForecast", "Need", "PatternTask", "PlanPattern", "Precedes", "Task",
+    "WorkKind",
+]  # fmt: skip
 
 
 class Step(NamedTuple):
@@ -31,7 +36,9 @@ class Step(NamedTuple):
     job_id: int
     name: str
     count: int
+    hours_low: Decimal
     hours_likely: Decimal
+    hours_high: Decimal
     quoted_hours: Decimal | None
     caution: str
     proves: str

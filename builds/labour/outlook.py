@@ -1,16 +1,12 @@
-"""A job's outlook: its tasks' states, its hours, its forecast; for many jobs in a constant number of queries."""
+"""A job's outlook: its next steps, its hours, its forecast. Pure."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import timedelta
 from decimal import Decimal
 
-from django.utils import timezone
-
-from parts.workshop.models import Workshop
-
-from .forecast import Forecast, days_in_hand, forecast
+from .forecast import Forecast, days_in_hand
 from .hours import in_hours
-from .readiness import Bench, benches
-from .waiting import DONE, READY, RUNNING, WAITS_FOR_PART
+from .waiting import DONE, READY, RUNNING, WAITS_FOR_PART, Missing, TaskState
 
 NEXT = [RUNNING, READY, WAITS_FOR_PART]
 
@@ -41,33 +37,23 @@ def tally_of(task, is_agreed):
 
 @dataclass(frozen=True)
 class Outlook:
-    """What the board, the job's head and the plan say of a job."""
+    """What the board, today and the job's head say of a job.
+
+    open: the states of its tasks that run or are ready. next: the one to look at, or None when all is done.
+    """
 
     job: object
-    bench: Bench
     tally: Tally
     forecast: Forecast
-
-    @property
-    def states(self):
-        return self.bench.states
-
-    @property
-    def missing(self):
-        return self.bench.missing
+    missing: tuple[Missing, ...]
+    open: tuple[TaskState, ...]
+    next: TaskState | None
+    has_plan: bool
+    has_spec: bool
 
     @property
     def ready(self):
-        return [state for state in self.states if state.state == READY]
-
-    @property
-    def next(self):
-        """The step to look at: what runs, else what is ready, else what waits for a part; None when all is done."""
-        for wanted in NEXT:
-            found = next((state for state in self.states if state.state == wanted), None)
-            if found:
-                return found
-        return next((state for state in self.states if state.state != DONE), None)
+        return [state for state in self.open if state.state == READY]
 
     @property
     def in_hand(self):
@@ -82,27 +68,27 @@ class Outlook:
             return (1, not undated, self.forecast.day.toordinal(), self.job.number)
         return (0, self.in_hand, not undated, self.job.number)
 
+    def at(self, age):
+        """The same a while later: running clocks went on."""
+        running = sum(1 for state in self.open if state.task.running)
+        if not running or age < timedelta(minutes=1):
+            return self
+        more = in_hours(age) * running
+        return replace(self, tally=Tally(
+            self.tally.quoted, self.tally.logged + more, max(self.tally.left - more, Decimal(0))
+        ))  # fmt: skip
 
-def job_tally(bench):
-    tasks = [state.task for state in bench.states]
+
+def next_of(states):
+    """The step to look at: what runs, else what is ready, else what waits for a part; None when all is done."""
+    for wanted in NEXT:
+        found = next((state for state in states if state.state == wanted), None)
+        if found:
+            return found
+    return next((state for state in states if state.state != DONE), None)
+
+
+def job_tally(states):
+    tasks = [state.task for state in states]
     is_agreed = any(task.quoted_hours is not None for task in tasks)
     return sum((tally_of(task, is_agreed) for task in tasks), Tally())
-
-
-def outlooks(jobs, today=None, weekly_hours=None, spec=None):
-    """{job id: Outlook} for jobs (a list), in five queries, and one for the workshop unless weekly_hours is given.
-
-    spec: look at this version of a single job's spec instead of the agreed one.
-    """
-    today = today or timezone.localdate()
-    weekly_hours = weekly_hours or Workshop.current().weekly_hours
-    found = {}
-    for pk, bench in benches(jobs, spec=spec).items():
-        tally = job_tally(bench)
-        found[pk] = (bench, tally, forecast(today, tally.left, weekly_hours, bench.missing))
-    return {job.pk: Outlook(job, *found[job.pk]) for job in jobs}
-
-
-def suggested_promise(job, spec, today=None):
-    """Forecast for a spec version not yet agreed: the day a quote of it can promise, and why."""
-    return outlooks([job], today, spec=spec)[job.pk].forecast

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from .gathered import rows_of
+from .gathered import rows_of, valid_specs
 from .waiting import Missing, TaskState, allot, in_order_of_need, judge, still_open
 
 
@@ -16,8 +16,11 @@ class Bench:
 
 
 def benches(jobs, now=None, spec=None):
-    """{job id: Bench} for jobs (a list), in five queries whatever their number. spec: see outlook.outlooks."""
-    rows = rows_of(jobs, now, [spec.pk] if spec else None)
+    """{job id: Bench} for jobs (a list), in five queries whatever their number.
+
+    spec: look at this version of its job's spec instead of the one that counts; one more query.
+    """
+    rows = rows_of(jobs, now, _specs(jobs, spec))
     found = {}
     for job in jobs:
         tasks = rows.tasks[job.pk]
@@ -26,6 +29,13 @@ def benches(jobs, now=None, spec=None):
         states = judge(tasks, rows.follows, rows.needs, missing)
         found[job.pk] = Bench(tuple(states), still_open(missing, tasks, rows.needs), bool(claims))
     return found
+
+
+def _specs(jobs, spec):
+    if spec is None:
+        return None
+    others = valid_specs([job.pk for job in jobs if job.pk != spec.job_id])
+    return [spec.pk, *(row["spec"] for row in others)]
 
 
 def task_states(jobs, now=None):

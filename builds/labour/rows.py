@@ -61,11 +61,11 @@ class PlanRow:
     runs_mine: bool
 
 
-def plan_rows(outlook, running):
+def plan_rows(states, running):
     """The rows of a plan. running: the entry of the person's own clock, or None."""
     today = timezone.localdate()
-    is_agreed = any(state.task.quoted_hours is not None for state in outlook.states)
-    return [_plan_row(state, tally_of(state.task, is_agreed), running, today) for state in outlook.states]
+    is_agreed = any(state.task.quoted_hours is not None for state in states)
+    return [_plan_row(state, tally_of(state.task, is_agreed), running, today) for state in states]
 
 
 def _plan_row(state, tally, running, today):
@@ -101,9 +101,9 @@ def tasks_to_start(outlooks, running, recent):
     """
     found = []
     for outlook in sorted(outlooks, key=lambda one: one.danger):
-        for state in outlook.states:
+        for state in outlook.open:
             mine = running is not None and running.task_id == state.task.pk
-            if state.state in (READY, RUNNING) and not mine:
+            if not mine:
                 found.append(
                     {"task": state.task, "job": outlook.job, "left": left_text(tally_of(state.task, False).left)}
                 )

@@ -110,8 +110,8 @@ def quantile_days(schedule, ends, shares=(0.5, 0.8)):
     by_job = {}
     for key, one in schedule.placed.items():
         if not schedule.leads[key]:
-            last = by_job.get(one.piece.job)
-            by_job[one.piece.job] = ends[key] if last is None else np.maximum(last, ends[key])
+            last, until = by_job.get(one.piece.job), ends[key] if one.work else ends[key] + 1
+            by_job[one.piece.job] = until if last is None else np.maximum(last, until)
     if not by_job:
         return {}
     # The smallest day that at least such a share of samples meets, never one between two days.

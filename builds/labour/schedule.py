@@ -11,6 +11,7 @@ bring a task to a later or an earlier day than before (Graham 1969). Work added 
 
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import cached_property
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -71,6 +72,11 @@ class Placed:
     late_end: int = 0
 
     @property
+    def until(self):
+        """The moment by which it is there to be seen: work its end, what takes no work the slot after it."""
+        return self.end if self.work else self.end + 1
+
+    @property
     def slack(self):
         """Slots it can slip before any job is ready later."""
         return self.late_end - self.end
@@ -81,11 +87,15 @@ PART = "part"
 
 @dataclass
 class Schedule:
-    """Every task placed, {key: Placed} in the order of placing; leads: {key: keys that come after it}."""
+    """Every task placed, {key: Placed} in the order of placing.
+
+    leads: {key: keys that come after it}. people: what room everybody has left.
+    """
 
     time: Any
     placed: dict = field(default_factory=dict)
     leads: dict = field(default_factory=dict)
+    people: list = field(default_factory=list)
 
     def befores(self, one):
         """Keys of the placed tasks that come before it."""
@@ -96,17 +106,22 @@ class Schedule:
         done = self.time.done[one.person or 0]
         return done[min(moment, self.time.last)] >= done[min(one.start, self.time.last)]
 
-    def ends(self):
-        """{job: its last task's Placed}."""
-        last = {}
+    @cached_property
+    def of_jobs(self):
+        """{job: its Placed, in the order of placing}."""
+        found = {}
         for one in self.placed.values():
-            if one.piece.job not in last or one.end > last[one.piece.job].end:
-                last[one.piece.job] = one
-        return last
+            found.setdefault(one.piece.job, []).append(one)
+        return found
+
+    @cached_property
+    def last_of(self):
+        """{job: its last task's Placed}."""
+        return {job: max(ones, key=lambda one: one.until) for job, ones in self.of_jobs.items()}
 
     def chain(self, job):
         """The critical chain of a job: what holds its last day, from the first cause to the last task."""
-        step, found = self.ends().get(job), []
+        step, found = self.last_of.get(job), []
         while step is not None:
             found.append(step)
             step = self.placed.get(step.bound)
@@ -114,16 +129,21 @@ class Schedule:
 
     def day(self, job):
         """The date a job's work ends, None for one without tasks."""
-        last = self.ends().get(job)
-        return last and self.time.day(last.end)
+        last = self.last_of.get(job)
+        return last and self.time.day(last.until)
 
 
-class _Person:
+class Person:
     """One person's room: the free stretches left, in order."""
 
-    def __init__(self, time, row):
-        self.done, self.ends_at = time.done[row].tolist(), time.ends[row].tolist()
-        self.starts, self.ends, self.last = [0], [time.last], time.last
+    def __init__(self, time, row, free=None):
+        self.done, self.ends_at = time.lists(row)
+        self.last = time.last
+        free = [(0, time.last)] if free is None else free
+        self.starts, self.ends = [first for first, _ in free], [until for _, until in free]
+
+    def opens(self, stretch):
+        return 0 if stretch is None else self.starts[stretch]
 
     def fit(self, ready, work):
         """(end, start, which stretch) of the earliest room for so much work; the end of time when there is none."""
@@ -162,8 +182,8 @@ def schedule(pieces, ranks, time, unlimited=False):
     slack = _slack(line, follows, leads, work, pieces)
     place = {key: number for number, key in enumerate(line)}
     keys = {key: (ranks[pieces[key].job], slack[key], place[key], key) for key in line}
-    people = [_Person(time, row) for row in range(1 if unlimited else len(time.done))]
-    found = Schedule(time, leads=leads)
+    people = [Person(time, row) for row in range(1 if unlimited else len(time.done))]
+    found = Schedule(time, leads=leads, people=people)
     waiting = {key: len(befores) for key, befores in follows.items()}
     free = [keys[key] for key, count in waiting.items() if not count]
     heapify(free)
@@ -219,16 +239,17 @@ def _put(piece, work, befores, found, people, unlimited, least):
         ready = max(ready, found.time.moment(piece.release))
     if not work:
         return Placed(piece, 0, ready, ready, None)
-    # The earliest end; of people who would end together, the one who idles least before it.
-    fits = [(*person.fit(ready, work), number) for number, person in enumerate(people)]
-    end, start, place, who = min(fits, key=lambda fit: (fit[0], fit[1] - _begins(people[fit[3]], fit[2]), fit[3]))
+    who, start, end, stretch = place_earliest(people, ready, work)
     if not unlimited:
-        people[who].take(start, end, place, least)
+        people[who].take(start, end, stretch, least)
     return Placed(piece, work, start, end, None if unlimited else who)
 
 
-def _begins(person, place):
-    return 0 if place is None else person.starts[place]
+def place_earliest(people, ready, work):
+    """(person, start, end, stretch) of the earliest end; of people who would end together, who idles least before."""
+    fits = [(*person.fit(ready, work), number) for number, person in enumerate(people)]
+    end, start, stretch, who = min(fits, key=lambda fit: (fit[0], fit[1] - people[fit[3]].opens(fit[2]), fit[3]))
+    return who, start, end, stretch
 
 
 def _bind(found, follows, before_me):
@@ -261,8 +282,7 @@ def _neighbours(found):
 
 def _backward(found, leads, next_of):
     """Latest starts and ends that leave every job's last day where it is."""
-    time, ends = found.time, {job: one.end for job, one in found.ends().items()}
-    done, ends_at = time.done.tolist(), time.ends.tolist()
+    time, ends = found.time, {job: one.end for job, one in found.last_of.items()}
     # Of tasks without work at one moment, the later placed first.
     line = sorted(enumerate(found.placed.values()), key=lambda pair: (pair[1].end, pair[1].start, pair[0]))
     for _number, one in reversed(line):
@@ -273,6 +293,6 @@ def _backward(found, leads, next_of):
         one.late_end = min(limits, default=ends[one.piece.job])
         if not leads[key]:
             one.late_end = min(one.late_end, ends[one.piece.job])
-        row = one.person or 0
-        kept = done[row][one.late_end] - one.work
-        one.late_start = one.late_end if not one.work else ends_at[row][kept + 1] - 1 if kept >= 0 else one.start
+        done, ends_at = time.lists(one.person or 0)
+        kept = done[one.late_end] - one.work
+        one.late_start = one.late_end if not one.work else ends_at[kept + 1] - 1 if kept >= 0 else one.start

@@ -14,10 +14,12 @@ from parts.workshop.answers import acting, answer
 from parts.workshop.middleware import way_back
 
 from .days import said
+from .foreseen import outlooks
 from .forms import LayOutForm, TaskForm
 from .models import HoursEntry, Task
-from .outlook import outlooks
+from .outlook import job_tally
 from .plan import lay_out
+from .readiness import task_states
 from .rows import plan_rows, tally_text
 from .seeding import usual_pattern
 
@@ -35,14 +37,12 @@ def _task(request, pk):
 def plan(request, number):
     """The plan's sheet: every task in order with its state, its hours and what it waits for."""
     job = _job(request, number)
-    outlook = outlooks([job], weekly_hours=request.workshop.weekly_hours)[job.pk]
+    states = task_states([job])[job.pk]
     running = HoursEntry.objects.running_of(request.user)
-    context = {
-        "job": job,
-        "rows": plan_rows(outlook, running),
-        "total": tally_text(outlook.tally),
-        "forecast": (said(outlook.forecast.day), outlook.forecast.why),
-    }
+    context = {"job": job, "rows": plan_rows(states, running), "total": tally_text(job_tally(states))}
+    if job.is_live:
+        forecast = outlooks([job], request.workshop)[job.pk].forecast
+        context["forecast"] = {"day": said(forecast.day), "why": forecast.why, "odds": forecast.odds}
     if request.user.is_owner and job.is_live:
         context |= {"spec": SpecVersion.objects.current_for(job), "form": LayOutForm(person=request.user)}
         context["arrange"] = "arrange" in request.GET

@@ -4,7 +4,7 @@ All open days stand one after another on an axis of slots of six minutes; closed
 a shorter day works its first slots. A moment is the number of slots before it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 import numpy as np
@@ -25,6 +25,13 @@ class WorkingTime:
     ends: np.ndarray
     day_of: np.ndarray
     opens: np.ndarray
+    _lists: dict = field(default_factory=dict, repr=False)
+
+    def lists(self, row):
+        """(done, ends) of one person as lists, which single look-ups read faster than arrays."""
+        if row not in self._lists:
+            self._lists[row] = self.done[row].tolist(), self.ends[row].tolist()
+        return self._lists[row]
 
     @property
     def last(self):

@@ -48,5 +48,5 @@ def job_head(context, job, here):
         for key, word, name, for_owner in SHEETS
         if (person.is_owner or not for_owner) and (key != "life" or job.serves_id or not job.is_live)
     ]
-    head = head_of(job, person, request.workshop.weekly_hours)
+    head = head_of(job, person, request.workshop)
     return {"job": job, "gauge": gauge(job), "sheets": [s for s in sheets if s["url"]], "person": person, **head}

@@ -56,6 +56,18 @@ def _check_time_zone(value):
         raise ValidationError(_("“%(value)s” is no time zone; write it as in Europe/London."), params={"value": value})
 
 
+def _check_region(value):
+    import holidays
+
+    country, _dash, part = value.partition("-")
+    known = holidays.list_supported_countries(include_aliases=False)
+    if country not in known or (part and part not in known[country]):
+        raise ValidationError(
+            _("No holidays are known for “%(value)s”; write a country or its part as in DE, DE-BY or GB-ENG."),
+            params={"value": value},
+        )
+
+
 class Workshop(Versioned):
     """The workshop: one row. Its name and texts stand on documents, its numbers are defaults."""
 
@@ -74,6 +86,10 @@ class Workshop(Versioned):
         _("bench hours a week"), max_digits=5, decimal_places=1, default=Decimal(30),
         validators=[MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal(400))],
         help_text=_("All hands together, hours really spent at the bench."),
+    )  # fmt: skip
+    holidays_of = models.CharField(
+        _("public holidays of"), max_length=10, blank=True, validators=[_check_region],
+        help_text=_("Country or part of it (ISO 3166), as in DE-BY or GB-ENG; empty for none."),
     )  # fmt: skip
     margin_percent = models.DecimalField(
         _("usual margin on parts"), max_digits=5, decimal_places=2, default=Decimal(15),

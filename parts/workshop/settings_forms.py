@@ -30,7 +30,8 @@ class WorkshopForm(CarefulModelForm):
         model = Workshop
         fields = [
             "name", "address", "email", "phone", "tax_number", "currency", "time_zone", "paper", "weekly_hours",
-            "margin_percent", "quote_days", "room_warmest_c", "included_text", "excluded_text", "terms_text",
+            "holidays_of", "margin_percent", "quote_days", "room_warmest_c", "included_text", "excluded_text",
+            "terms_text",
         ]  # fmt: skip
         widgets = {
             name: forms.Textarea(attrs={"rows": 3})
@@ -40,7 +41,7 @@ class WorkshopForm(CarefulModelForm):
 
     GROUPS = (
         (_("On every document"), ("name", "address", "email", "phone", "tax_number", "paper")),
-        (_("Money and time"), ("currency", "margin_percent", "weekly_hours", "quote_days", "time_zone")),
+        (_("Money and time"), ("currency", "margin_percent", "weekly_hours", "holidays_of", "quote_days", "time_zone")),
         (_("Cooling"), ("room_warmest_c",)),
         (_("Words on a quote"), ("included_text", "excluded_text", "terms_text")),
     )

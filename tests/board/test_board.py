@@ -11,6 +11,7 @@ from builds.jobs.models import Job, Stage
 from builds.quotes.models import Issue, Quote
 from parts.orders.models import OrderLine
 from parts.shelf.models import Unit
+from parts.workshop import audit
 from tests.board.scenes import Scene, days
 from tests.factories import ClientFactory, JobFactory, SpecVersionFactory, TaskFactory
 
@@ -181,6 +182,19 @@ def test_twelve_queries_at_most_for_three_jobs_and_for_sixty(owner_client, helpe
         scene.job(number, stage=[Stage.BENCH, Stage.AGREED, Stage.QUOTED][number % 3])
     assert cost(owner_client, address) == few <= 12
     assert cost(helper_client, address) <= 10
+
+
+@pytest.mark.parametrize("name", ["board:board", "board:today"])
+def test_twenty_four_queries_at_most_when_the_forecast_is_made_anew(owner_client, owner, name):
+    scene = Scene()
+    for number in range(1, 31):
+        scene.job(number)
+    kept = cost(owner_client, reverse(name))
+    audit.record(owner, "changed", "something")
+    with CaptureQueriesContext(connection) as seen:
+        owner_client.get(reverse(name))
+    assert kept < len(seen) <= 24
+    assert cost(owner_client, reverse(name)) == kept
 
 
 def test_a_heavy_promise_counts_from_today(owner_client):

@@ -47,7 +47,7 @@ class TestTextbooks:
             "1-2": (7, []), "1-3": (10, []), "2-4": (6, ["1-2"]), "3-4": (5, ["1-3"]), "3-5": (4, ["1-3"]),
             "4-5": (3, ["2-4", "3-4"]), "5-6": (2, ["3-5", "4-5"]),
         })  # fmt: skip
-        assert in_hours(found.ends()["J"].end) == 20
+        assert in_hours(found.last_of["J"].end) == 20
         assert slacks(found) == {"1-2": 2, "1-3": 0, "2-4": 2, "3-4": 0, "3-5": 4, "4-5": 0, "5-6": 0}
         assert [one.piece.key for one in found.chain("J")] == ["1-3", "3-4", "4-5", "5-6"]
 
@@ -61,7 +61,7 @@ class TestTextbooks:
         # The same deck's PERT problem: expected times 6 3 4 2 3 5 3 5 5 3, critical C-F-H-J, length 17.
         assert [expected(*hours) for hours, _ in self.PERT.values()] == [6, 3, 4, 2, 3, 5, 3, 5, 5, 3]
         found = by_critical_path(self.PERT)
-        assert in_hours(found.ends()["J"].end) == 17
+        assert in_hours(found.last_of["J"].end) == 17
         assert [one.piece.key for one in found.chain("J")] == ["C", "F", "H", "J"]
 
     def test_a_network_of_seven_activities_on_the_node(self):
@@ -69,7 +69,7 @@ class TestTextbooks:
         found = by_critical_path({
             "A": (6, ""), "B": (2, "A"), "C": (2, "A"), "D": (3, "B"), "E": (4, "DF"), "F": (2, "C"), "G": (1, "E"),
         })  # fmt: skip
-        assert in_hours(found.ends()["J"].end) == 16
+        assert in_hours(found.last_of["J"].end) == 16
         assert {key for key, slack in slacks(found).items() if slack} == {"C", "F"}
         assert slacks(found)["C"] == slacks(found)["F"] == 1
 
@@ -92,7 +92,7 @@ def test_five_hundred_random_networks_end_as_networkx_finds_their_longest_path()
             graph.add_edges_from((before, after, {"weight": network[before][0]}) for before in befores)
             graph.add_edge(after, "end", weight=network[after][0])
         found = by_critical_path(network)
-        assert in_hours(found.ends()["J"].end) == networkx.dag_longest_path_length(graph)
+        assert in_hours(found.last_of["J"].end) == networkx.dag_longest_path_length(graph)
         assert all(one.slack >= 0 for one in found.placed.values())
         assert all(one.slack == 0 for one in found.chain("J"))
 

@@ -1,0 +1,55 @@
+"""The outlooks of all live jobs, which share the workshop's people: kept until something changes."""
+
+from django.utils import timezone
+
+from builds.jobs.models import Job
+from parts.workshop.models import Workshop
+
+from .bench_time import axis
+from .foretelling import Shop, foretell
+from .gathered import late_by_supplier, suppliers_of_parts
+from .kept import KeptForecast, plan_mark
+from .outlook import Outlook, job_tally, next_of
+from .packing import packed, unpacked
+from .readiness import benches
+from .waiting import READY, RUNNING
+
+
+def outlooks(jobs, workshop=None):
+    """{job id: Outlook} for live jobs (a list): as kept, in two queries, or made anew for all live jobs."""
+    today, mark = timezone.localdate(), plan_mark()
+    kept = KeptForecast.at(mark, today)
+    if kept is None or not all(str(job.pk) in kept.rows for job in jobs):
+        made = timezone.now()
+        everyone = list(Job.objects.live())
+        known = {job.pk for job in everyone}
+        found = _made(everyone + [job for job in jobs if job.pk not in known], workshop or Workshop.current(), today)
+        rows = {str(pk): packed(one) for pk, one in found.items()}
+        kept = KeptForecast.keep(mark, today, made, rows)
+    age = kept.age
+    return {job.pk: unpacked(kept.rows[str(job.pk)], job).at(age) for job in jobs}
+
+
+def _made(jobs, workshop, today, spec=None):
+    """{job id: Outlook} of all live jobs. spec: look at this version of its job's spec instead of the valid one."""
+    seen = benches(jobs, spec=spec)
+    weeks, time = axis(workshop, today)
+    hand = min(sum(week) for week in weeks if any(week))
+    shop = Shop(today, workshop.weekly_hours, hand, time, suppliers_of_parts(), late_by_supplier())
+    told = foretell(jobs, seen, shop)
+    return {job.pk: _outlook(job, seen[job.pk], told[job.pk]) for job in jobs}
+
+
+def _outlook(job, bench, told):
+    states = bench.states
+    return Outlook(
+        job, job_tally(states), told, bench.missing,
+        tuple(state for state in states if state.state in (RUNNING, READY)), next_of(states),
+        bool(states), bench.has_spec,
+    )  # fmt: skip
+
+
+def suggested_promise(job, spec, workshop=None):
+    """Forecast for a spec version not yet agreed, behind all agreed work; `most` is the day a quote can promise."""
+    jobs = [one for one in Job.objects.live() if one.pk != job.pk] + [job]
+    return _made(jobs, workshop or Workshop.current(), timezone.localdate(), spec)[job.pk].forecast
