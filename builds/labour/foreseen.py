@@ -30,13 +30,16 @@ def outlooks(jobs, workshop=None):
     return {job.pk: unpacked(kept.rows[str(job.pk)], job).at(age) for job in jobs}
 
 
-def _made(jobs, workshop, today, spec=None):
-    """{job id: Outlook} of all live jobs. spec: look at this version of its job's spec instead of the valid one."""
+def _made(jobs, workshop, today, spec=None, more=None):
+    """{job id: Outlook} of all live jobs. spec: look at this version of its job's spec instead of the valid one.
+
+    more: {job id: hours} on top.
+    """
     seen = benches(jobs, spec=spec)
     weeks, time = axis(workshop, today)
     hand = min(sum(week) for week in weeks if any(week))
     shop = Shop(today, workshop.weekly_hours, hand, time, suppliers_of_parts(), late_by_supplier())
-    told = foretell(jobs, seen, shop)
+    told = foretell(jobs, seen, shop, more or {})
     return {job.pk: _outlook(job, seen[job.pk], told[job.pk]) for job in jobs}
 
 
@@ -49,7 +52,11 @@ def _outlook(job, bench, told):
     )  # fmt: skip
 
 
-def suggested_promise(job, spec, workshop=None):
-    """Forecast for a spec version not yet agreed, behind all agreed work; `most` is the day a quote can promise."""
+def suggested_promise(job, spec, more=0, workshop=None):
+    """Forecast for a spec version not yet agreed, among all other live work; `most` is the day a quote can promise.
+
+    more: hours of work that the plan does not hold yet, done last.
+    """
     jobs = [one for one in Job.objects.live() if one.pk != job.pk] + [job]
-    return _made(jobs, workshop or Workshop.current(), timezone.localdate(), spec)[job.pk].forecast
+    found = _made(jobs, workshop or Workshop.current(), timezone.localdate(), spec, {job.pk: float(more)})
+    return found[job.pk].forecast

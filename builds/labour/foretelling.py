@@ -64,12 +64,15 @@ def _arrivals(missing, shop):
     return tuple((known[0], shop.sources.get(part.claim.part_id), part) for known, part in dated if known)
 
 
-def foretell(jobs, benches, shop):
+def foretell(jobs, benches, shop, more=None):
     """{job id: Forecast} of live jobs, that share the workshop's people.
 
-    benches: {job id: readiness.Bench}.
+    benches: {job id: readiness.Bench}. more: {job id: hours} that no task holds yet, done last.
     """
     pieces = [piece for job in jobs for piece in pieces_of(job, benches[job.pk], shop)]
+    for job, hours in (more or {}).items():
+        own = tuple(piece.key for piece in pieces if piece.job == job)
+        pieces += [Piece(("more", job), job, hours, hours, hours, own)] if hours else []
     plan = schedule(pieces, {job.pk: rank(job) for job in jobs}, shop.time(horizon(pieces, shop)))
     odds = quantile_days(plan, samples(plan, shop.late))
     by_id, last = {job.pk: job for job in jobs}, plan.last_of

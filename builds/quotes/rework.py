@@ -6,20 +6,17 @@ from decimal import Decimal
 
 from django.db import models, transaction
 from django.db.models import Sum
-from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import ngettext
 
-from builds.labour.forecast import forecast
+from builds.labour.foreseen import outlooks, suggested_promise
 from builds.labour.models import Need, Task, network_of
 from builds.labour.network import before_all
-from builds.labour.outlook import outlooks
 from builds.labour.patterns import HOURS, PlanPattern
 from builds.labour.plan import lay_out
 from parts.workshop import audit
-from parts.workshop.models import Workshop
 from parts.workshop.refusal import Refused
 
 
@@ -167,12 +164,10 @@ class Shift:
 
 def shift_of(issue):
     """The Shift of a variation: its work on top of what is left, and its parts' arrivals, by the job's forecast."""
-    job, today, shop = issue.quote.job, timezone.localdate(), Workshop.current()
-    before = outlooks([job], today, shop.weekly_hours)[job.pk]
-    after = outlooks([job], today, shop.weekly_hours, spec=issue.spec)[job.pk]
+    job = issue.quote.job
+    before = outlooks([job])[job.pk].forecast
     work = issue.lines.filter(kind="labour").aggregate(hours=Sum("quantity"))["hours"] or Decimal(0)
-    day = forecast(today, after.tally.left + work, shop.weekly_hours, after.missing).day
-    return Shift(before.forecast.day, day)
+    return Shift(before.day, suggested_promise(job, issue.spec, more=work).day)
 
 
 def new_findings(issue):
