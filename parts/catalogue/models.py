@@ -200,17 +200,15 @@ class FactQuerySet(models.QuerySet):
         narrowed: the parts are few already (one kind's), so that each is looked up; else the index by name and
         number finds them first.
         """
-        asked = {"number__" + condition.op: condition.value} if condition.op != "holds" else {}
-        if condition.op in {"lte", "gte", "exact"} and condition.value:  # the last figures are noise of a conversion
-            slack = abs(condition.value) * 1e-6
-            asked = {
-                "lte": {"number__lte": condition.value + slack},
-                "gte": {"number__gte": condition.value - slack},
-                "exact": {"number__range": (condition.value - slack, condition.value + slack)},
-            }[condition.op]
-        found = self.filter(name__in=condition.names, **asked)
+        names = {"name": condition.names[0]} if len(condition.names) == 1 else {"name__in": condition.names}
+        found = self.filter(**names)
         if condition.op == "holds":
             found = found.filter(text__icontains=condition.value)
+        else:
+            # SQLite would take the index by name and number for each of the few parts; a reckoned number has none.
+            number = "reckoned" if narrowed else "number"
+            found = found.alias(reckoned=models.F("number") + 0.0)
+            found = found.filter(**{f"{number}__{op}": value for op, value in condition.bounds.items()})
         same = self.filter(part=models.OuterRef("part"), name=models.OuterRef("name"))
         measured, declared = (models.Exists(same.filter(origin=origin)) for origin in (Fact.MEASURED, Fact.DECLARED))
         found = found.exclude(~models.Q(origin=Fact.MEASURED) & measured)

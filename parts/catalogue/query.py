@@ -33,6 +33,18 @@ class Condition:
     def __str__(self):
         return " ".join(filter(None, [self.label, SIGNS[self.op], self.said]))
 
+    @property
+    def bounds(self):
+        """{lookup: number}; the last figures of a number are noise of its conversion, and count on neither side."""
+        slack = abs(self.value) * 1e-6
+        return {
+            "lte": {"lte": self.value + slack},
+            "gte": {"gte": self.value - slack},
+            "exact": {"gte": self.value - slack, "lte": self.value + slack},
+            "lt": {"lt": self.value - slack},
+            "gt": {"gt": self.value + slack},
+        }[self.op]
+
     @classmethod
     def on(cls, spec, op, value):
         """A condition on one declared fact; a number is in the unit of its declaration."""

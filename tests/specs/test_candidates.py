@@ -63,6 +63,22 @@ def test_it_is_found_by_words_and_bounded(spec):
     assert candidates(spec, role, "no such")[0] == []
 
 
+def test_what_must_agree_is_tried_before_what_sorts_before_it(spec):
+    for n in range(MOST):
+        PartFactory(kind="radiator", name=f"A wide {n}", facts={**RADIATOR, "section_size": 140.0})
+    PartFactory(kind="radiator", name="Zebra", facts={**RADIATOR, "thickness": 28.0})
+    assert tried(spec, "front radiator")["Zebra"].fits
+    PartFactory(kind="graphics_block", name="Zebra", facts={**PARTS["graphics block"][2], "board_designs": "K1, K2"})
+    for n in range(MOST):
+        PartFactory(kind="graphics_block", name=f"A {n}", facts={"board_designs": "K9"})
+    assert tried(spec, "graphics block")["Zebra"].fits
+
+
+def test_it_is_found_by_facts_as_in_the_list_of_parts(spec):
+    PartFactory(kind="radiator", name="slim", facts={**RADIATOR, "thickness": 28.0})
+    assert list(tried(spec, "front radiator", "≤ 30 mm, 3 × 120")) == ["slim"]
+
+
 def test_withdrawn_parts_are_not_offered(spec):
     PartFactory(kind="radiator", name="gone", withdrawn=True)
     assert "gone" not in tried(spec, "front radiator")
