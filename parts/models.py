@@ -6,6 +6,7 @@ from .orders.models import Arrival, Order, OrderLine, ReturnCase, Share
 from .shelf.models import Move, Place, Stock, Tray, Unit
 from .suppliers.models import Supplier, SupplierPrice
 from .workshop.models import AuditEntry, Counter, Once, Person, TaxRule, Workshop
+from .workshop.photos import Photo
 
 __all__ = [
     "Arrival",
@@ -19,6 +20,7 @@ __all__ = [
     "OrderLine",
     "Part",
     "Person",
+    "Photo",
     "Place",
     "RememberedMatching",
     "ReturnCase",

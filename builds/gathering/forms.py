@@ -4,6 +4,7 @@ from django.utils.translation import gettext_lazy as _
 from parts.shelf.forms import PlaceField, SerialsField
 from parts.shelf.models import Place
 from parts.workshop.forms import AmountField, CarefulForm
+from parts.workshop.photos import PhotoField
 
 from .ordering import bring, make_orders
 
@@ -42,10 +43,11 @@ class BroughtForm(CarefulForm):
     )
     place = PlaceField()
     serials = SerialsField()
+    photo = PhotoField(help_text=_("Of the part as it came: it protects both sides."))
 
     def bring(self, job, line):
         data = self.cleaned_data
         return bring(
             job, line, self.person, quantity=data["quantity"], place=Place.named(data["place"]),
-            condition=data["condition"], serials=data["serials"],
+            condition=data["condition"], serials=data["serials"], photo=data["photo"],
         )  # fmt: skip

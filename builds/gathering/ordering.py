@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from builds.jobs.models import Job, Stage
 from parts.orders.models import Order
 from parts.shelf.models import Stock, Tray
+from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
 
 from .gathered import gather
@@ -78,11 +79,15 @@ def take_from_shelf(job, part, by):
     return taken
 
 
-def bring(job, line, by, *, quantity, place, condition, serials=()):
-    """The client's own part for a role came: into the tray as his, with its condition, unvalued."""
+@transaction.atomic
+def bring(job, line, by, *, quantity, place, condition, serials=(), photo=None):
+    """The client's own part for a role came: into the tray as his, with its condition and photo, unvalued."""
     if not line.client_supplied:
         raise Refused(_("The workshop supplies the %(role)s; it comes by goods in.") % {"role": line.role})
-    return Stock.put_in(
+    move = Stock.put_in(
         part=line.part, tray=job.tray, place=place, quantity=quantity, owner=Stock.CLIENTS, by=by, serials=serials,
         reason=_("from the client: %(condition)s") % {"condition": condition},
     )  # fmt: skip
+    if photo:
+        move.photos.add(Photo.keep(photo, by))
+    return move

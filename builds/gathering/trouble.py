@@ -14,6 +14,7 @@ from parts.orders.expected import outstanding_by_share
 from parts.orders.models import Order, OrderLine, ReturnCase
 from parts.shelf.models import Stock, Tray
 from parts.suppliers.models import SupplierPrice
+from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
 
 from .ordering import SIXTH
@@ -40,7 +41,7 @@ def rework_of(job, part):
 
 
 @transaction.atomic
-def found_bad(stock, by, *, quantity, found, note, another=NO_OTHER, again=(), units=()):
+def found_bad(stock, by, *, quantity, found, note, another=NO_OTHER, again=(), units=(), photo=None):
     """A part in stock turned out bad: out of the tray, a return opened, another drafted, its tasks reopened.
 
     another: BUY drafts one at the supplier's price, FREE at no price. again: tasks to do once more. The client's own
@@ -49,12 +50,15 @@ def found_bad(stock, by, *, quantity, found, note, another=NO_OTHER, again=(), u
     case = line = None
     if stock.owner == Stock.OURS:
         case = ReturnCase.open_for(stock, quantity=quantity, by=by, found=found, note=note, units=units)
+        move = case.move
         if another != NO_OTHER:
             line = _draft_another(case, another, by)
             case.replace_by(line, by)
     else:
         reason = _("the client's own, dead: %(what)s") % {"what": note}
-        stock.take_out(quantity=quantity, reason=reason, by=by, units=units)
+        move = stock.take_out(quantity=quantity, reason=reason, by=by, units=units)
+    if photo:
+        move.photos.add(Photo.keep(photo, by))
     for task in again:
         task.reopen(by, reason=_("%(part)s was bad: %(what)s") % {"part": stock.part, "what": note})
     return case, line

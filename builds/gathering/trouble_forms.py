@@ -8,6 +8,7 @@ from parts.shelf.counting import shown
 from parts.shelf.forms import StockForm
 from parts.shelf.models import Stock
 from parts.workshop.forms import AmountField, CarefulForm
+from parts.workshop.photos import PhotoField
 
 from . import trouble
 
@@ -36,6 +37,8 @@ class BadForm(StockForm):
     found = forms.ChoiceField(label=_("found"), choices=FOUND, widget=forms.RadioSelect)
     another = forms.ChoiceField(label=_("another"), choices=OTHERS, initial=trouble.BUY, widget=forms.RadioSelect)
 
+    photo = PhotoField()
+
     def __init__(self, *args, stock, job, **kwargs):
         super().__init__(*args, stock=stock, **kwargs)
         stages = {Stage.PROVING: ReturnCase.SOAK, Stage.HANDED_OVER: ReturnCase.AFTER}
@@ -58,7 +61,7 @@ class BadForm(StockForm):
         data = self.cleaned_data
         return trouble.found_bad(
             self.stock, self.person, quantity=data["quantity"], found=data["found"], note=data["note"],
-            another=data.get("another", trouble.NO_OTHER), again=data.get("again") or (), units=self.units,
+            another=data.get("another", trouble.NO_OTHER), again=data.get("again") or (), units=self.units, photo=data["photo"],
         )  # fmt: skip
 
 

@@ -21,7 +21,7 @@ def bad(request, pk):
     """A part in stock turned out bad: return, replacement and re-work in one go."""
     stock = get_object_or_404(Stock.objects.lying().select_related("part", "tray", "place"), pk=pk)
     job = trouble.job_of(stock.tray)
-    form = BadForm(request.POST or None, stock=stock, job=job, person=request.user)
+    form = BadForm(request.POST or None, request.FILES or None, stock=stock, job=job, person=request.user)
     if request.method == "POST" and form.is_valid() and form.carry_out(form.carry):
         _say(request, stock, *(form.result or (None, None)))
         return redirect("gathering:sheet", job.number) if job else redirect("orders:returns")

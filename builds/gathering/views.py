@@ -88,7 +88,12 @@ def brought(request, number, line):
     line = get_object_or_404(
         SpecLine.objects.select_related("part", "role"), pk=line, spec__job=job, client_supplied=True
     )
-    form = BroughtForm(request.POST or None, person=request.user, initial={"quantity": line.quantity.normalize()})
+    form = BroughtForm(
+        request.POST or None,
+        request.FILES or None,
+        person=request.user,
+        initial={"quantity": line.quantity.normalize()},
+    )
     if request.method == "POST" and form.is_valid() and form.carry_out(lambda: form.bring(job, line)):
         messages.success(request, _("The client's %(role)s is in the tray.") % {"role": line.role})
         return redirect("gathering:sheet", number)

@@ -12,6 +12,7 @@ from parts.shelf.counting import shown
 from parts.shelf.models import Move, Stock, Unit
 from parts.workshop import audit
 from parts.workshop.models import Person
+from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
 
 from .returns import ReturnCase
@@ -42,6 +43,7 @@ class Arrival(models.Model):
     quantity = models.DecimalField(max_digits=10, decimal_places=3)
     condition = models.CharField(max_length=8, default=GOOD, choices=CONDITIONS)
     moves = models.ManyToManyField(Move, related_name="arrivals")
+    photos = models.ManyToManyField(Photo, related_name="+")
     note = models.CharField(max_length=200, blank=True)
     at = models.DateTimeField(default=timezone.now)
     person = models.ForeignKey(Person, models.PROTECT, related_name="+")

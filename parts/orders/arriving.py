@@ -11,6 +11,7 @@ from parts.shelf.carrying import Spot, Step
 from parts.shelf.counting import counted, shown
 from parts.shelf.models import Place, Stock, Tray, Unit, tidy
 from parts.workshop import audit
+from parts.workshop.photos import CleanPhoto, Photo
 from parts.workshop.refusal import Refused
 
 from .arrivals import Arrival, ReturnCase
@@ -21,7 +22,7 @@ from .sharing import allot
 
 @dataclass(frozen=True)
 class Came:
-    """What came for one line. confirmed: more than outstanding is kept knowingly."""
+    """What came for one line. confirmed: more than outstanding is kept knowingly. photo: of what came, cleaned."""
 
     line_id: int
     quantity: Decimal
@@ -30,6 +31,7 @@ class Came:
     serials: tuple[str, ...] = ()
     note: str = ""
     confirmed: bool = False
+    photo: CleanPhoto | None = None
 
 
 class LineRefused(Refused):
@@ -73,6 +75,8 @@ def receive(order, came, by):
         brought = [(next(moves), trays[tray_id]) for tray_id, _quantity in shares]
         links += [Arrival.moves.through(arrival=arrival, move=move) for move, _tray in brought]
         _enter_serials(item, brought)
+        if item.photo:
+            arrival.photos.add(Photo.keep(item.photo, by))
     Arrival.moves.through.objects.bulk_create(links)
     ReturnCase.objects.bulk_create(
         ReturnCase(

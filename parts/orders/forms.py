@@ -9,6 +9,7 @@ from parts.shelf.models import Place
 from parts.suppliers.models import Supplier
 from parts.workshop.forms import AmountField, CarefulForm, CarefulModelForm
 from parts.workshop.models import Workshop
+from parts.workshop.photos import PhotoField
 
 from .arrivals import Arrival
 from .arriving import Came, LineRefused
@@ -113,6 +114,7 @@ class ReceiveForm(CarefulForm):
     place = PlaceField(required=False, widget=forms.TextInput({"list": "places", "autocomplete": "off"}), help_text="")
     serials = SerialsField()
     note = forms.CharField(label=_("note"), max_length=200, required=False)
+    photo = PhotoField(help_text=_("Of damage above all: the supplier and the carrier will ask for it."))
     confirm = forms.BooleanField(label=_("The surplus stays here"), required=False)
 
     def __init__(self, *args, line, place="", **kwargs):
@@ -132,7 +134,7 @@ class ReceiveForm(CarefulForm):
             return self.line.receive(
                 data["quantity"], self.person, condition=data["condition"],
                 place=Place.named(data["place"]) if keeps else None,
-                serials=data["serials"], note=data["note"], confirm_over=data["confirm"],
+                serials=data["serials"], note=data["note"], confirm_over=data["confirm"], photo=data["photo"],
             )  # fmt: skip
         except LineRefused as refusal:
             self.over = refusal.over

@@ -60,7 +60,7 @@ def receive(request, number):
 def receive_line(request, number, pk):
     """What came of one line; for HTMX the line as it stands then."""
     line = _line(number, pk)
-    form = ReceiveForm(request.POST, line=line, person=request.user)
+    form = ReceiveForm(request.POST, request.FILES, line=line, person=request.user)
     if form.is_valid() and form.carry_out(form.receive):
         place = form.cleaned_data["place"]
         if request.htmx:
@@ -94,7 +94,8 @@ def _receive_page(request, order, place, everything=None, wrong=None):
     context = {
         "order": order, "lines": lines, "place": place, "places": known_places(),
         "everything": everything or EverythingForm(person=request.user, initial={"place": place}),
-        "arrivals": Arrival.objects.standing().filter(line__order=order).select_related("line__part", "person"),
+        "arrivals": Arrival.objects.standing().filter(line__order=order).select_related("line__part", "person")
+        .prefetch_related("returns", "photos"),
     }  # fmt: skip
     return answer(request, "orders/receive.html", context)
 
@@ -141,7 +142,7 @@ def _returns_page(request, wrong=None):
     )
     wanted = "closed" if request.GET.get("closed") else "open"
     cases = cases.filter(state__in=ReturnCase.CLOSED) if wanted == "closed" else cases.open()
-    cases = cases.prefetch_related("move__units_gone")
+    cases = cases.prefetch_related("move__units_gone", "move__photos", "arrival__photos")
     page = Paginator(cases, 50).get_page(request.GET.get("page"))
     for case in page:
         mine = wrong and wrong.case.pk == case.pk

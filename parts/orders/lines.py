@@ -125,11 +125,13 @@ class OrderLine(models.Model):
         order.cost_arrivals()
         audit.record(by, "weighed", f"order {order}", {"kg": before}, {"kg": weight_kg, "part": self.part.name})
 
-    def receive(self, quantity, by, *, condition="good", place=None, serials=(), note="", confirm_over=False):
+    def receive(
+        self, quantity, by, *, condition="good", place=None, serials=(), note="", confirm_over=False, photo=None
+    ):
         """Take in what came for this line; returns its Arrival. See arriving.receive for what is refused."""
         from .arriving import Came
 
-        came = Came(self.pk, quantity, condition, place, tuple(serials), note, confirm_over)
+        came = Came(self.pk, quantity, condition, place, tuple(serials), note, confirm_over, photo)
         return self.order.receive([came], by)[0]
 
 

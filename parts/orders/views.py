@@ -60,7 +60,7 @@ def order(request, number):
     context = {
         "order": found,
         "lines": lines,
-        "arrivals": arrivals.prefetch_related("returns"),
+        "arrivals": arrivals.prefetch_related("returns", "photos"),
         "landed_total": sum(cost.total for cost in landed.values()) if landed else None,
         "unweighed": found.unweighed if request.user.is_owner else [],
         "unconfirmed": any(line.outstanding and not line.confirmed_at for line in lines),

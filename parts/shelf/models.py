@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from parts.catalogue.models import Part
 from parts.workshop import audit
 from parts.workshop.models import Person
+from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
 
 from .carrying import Spot, Step, StockQuerySet
@@ -144,6 +145,7 @@ class Move(models.Model):
     cost = models.DecimalField(max_digits=14, decimal_places=3, null=True, blank=True)
     person = models.ForeignKey(Person, models.PROTECT, null=True, related_name="+")
     at = models.DateTimeField(default=timezone.now)
+    photos = models.ManyToManyField(Photo, related_name="+")
 
     class Meta:
         ordering = ["-at", "-pk"]

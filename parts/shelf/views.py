@@ -73,7 +73,7 @@ def _row_page(request, stock, moving=None, counting=None):
         "counting": counting or CountForm(**about, auto_id="count_%s"),
         "moves": Move.objects.filter(Q(source=stock) | Q(target=stock)).select_related(
             "source__tray", "source__place", "target__tray", "target__place", "person"
-        )[:12],
+        ).prefetch_related("photos")[:12],
     }
     return answer(request, "shelf/row.html", context)
 

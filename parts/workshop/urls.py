@@ -5,6 +5,8 @@ from . import views
 app_name = "workshop"
 urlpatterns = [
     path("", views.settings, name="settings"),
+    path("photos/<int:pk>/", views.photo, name="photo"),
+    path("photos/<int:pk>/small/", views.photo, {"small": True}, name="photo_small"),
     path("people/", views.people, name="people"),
     path("people/add/", views.edit_person, name="add_person"),
     path("people/<int:pk>/", views.edit_person, name="edit_person"),

@@ -1,13 +1,15 @@
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from .access import for_owner
+from .access import for_owner, for_workshop
 from .answers import answer
 from .models import Person, TaxRule, Workshop
+from .photos import Photo
 from .settings_forms import PersonForm, TaxRuleForm, WorkshopForm
 
 
@@ -57,3 +59,12 @@ def edit_tax(request, pk=None):
     if request.method == "POST" and form.is_valid() and form.store():
         return redirect("workshop:tax")
     return answer(request, "workshop/edit_tax.html", {"form": form, "rule": rule})
+
+
+@for_workshop
+@require_safe
+def photo(request, pk, small=False):
+    """A photo's JPEG, for those who may see it; it never changes, so the browser may keep it."""
+    found = get_object_or_404(Photo.objects.visible_to(request.user), pk=pk)
+    headers = {"Cache-Control": "private, max-age=31536000, immutable", "Content-Disposition": "inline"}
+    return HttpResponse(found.read(small), content_type="image/jpeg", headers=headers)
