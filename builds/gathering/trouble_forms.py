@@ -61,7 +61,8 @@ class BadForm(StockForm):
         data = self.cleaned_data
         return trouble.found_bad(
             self.stock, self.person, quantity=data["quantity"], found=data["found"], note=data["note"],
-            another=data.get("another", trouble.NO_OTHER), again=data.get("again") or (), units=self.units, photo=data["photo"],
+            another=data.get("another", trouble.NO_OTHER), again=data.get("again") or (), units=self.units,
+            photo=data["photo"],
         )  # fmt: skip
 
 

@@ -24,7 +24,7 @@ LARGE, SMALL = 2000, 320
 
 @dataclass(frozen=True)
 class CleanPhoto:
-    """A photo made anew: upright JPEGs without any of the file's own data. width and height of the large one, pixels."""
+    """A photo made anew: upright JPEGs without any of the file's own data. width, height: of the large one, pixels."""
 
     large: bytes
     small: bytes
