@@ -7,7 +7,9 @@ from axe_playwright_python.sync_playwright import Axe
 from django.test import Client
 from playwright.sync_api import expect
 
+from builds.checks.lessons import SoakLesson
 from builds.specs.models import Role
+from builds.specs.thermal import loop_document
 from tests.factories import PartFactory
 
 from .rows import PARTS, machine
@@ -16,8 +18,11 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db]
 
 
 @pytest.fixture
-def spec(db):
-    return machine(**{"front radiator": {"thickness": 60.0}})
+def spec(db, owner):
+    spec = machine(**{"front radiator": {"thickness": 60.0}})
+    reading = {"loop": loop_document(spec.loops.get()), "coolant": 32.0, "node": "", "parts": {"processor block": 45.0}}
+    SoakLesson.objects.teach(spec.job, [reading], owner)
+    return spec
 
 
 @pytest.fixture
@@ -39,6 +44,7 @@ def addresses(live_server, spec):
     return {
         "spec": f"{job}/spec/", "role": f"{job}/spec/roles/{radiator.pk}/", "loop": f"{job}/loop/",
         "order": f"{job}/loop/order/", "step": f"{job}/loop/{loop}/{radiator.pk}/", "tube": f"{job}/loop/{loop}/",
+        "learning": f"{live_server.url}/workshop/learning/",
         "checks": f"{job}/checks/", "take": f"{job}/spec/take/",
     }  # fmt: skip
 
@@ -65,12 +71,20 @@ def test_nothing_scrolls_sideways(bench, live_server, spec, width):
 
 def test_turning_a_dial_answers_in_place(bench, live_server, spec):
     bench.goto(addresses(live_server, spec)["loop"])
-    warm = bench.get_by_role("row", name="warmest coolant").get_by_role("cell")
+    warm = bench.get_by_role("row", name="warmest coolant").get_by_role("cell").first
     before = warm.inner_text()
-    bench.get_by_label("fans, all").fill("40")
+    bench.get_by_label("fans", exact=True).fill("40")
     expect(bench.get_by_text("Shown with the dials turned")).to_be_visible()
     assert warm.inner_text() > before
     assert bench.url.endswith("/loop/")
+    assert bench.complaints == []
+
+
+def test_a_dial_is_turned_by_the_keyboard(bench, live_server, spec):
+    bench.goto(addresses(live_server, spec)["loop"])
+    bench.get_by_label("heat of processor").focus()
+    bench.keyboard.press("ArrowRight")
+    expect(bench.get_by_role("row", name="processor block").first).to_contain_text("121 W")
     assert bench.complaints == []
 
 
