@@ -25,12 +25,13 @@ from .quotes.bills import Bill, Payment
 from .quotes.models import Issue, IssueLine, Quote, StagePayment
 from .quotes.rework import Rework
 from .sheets.models import Document
-from .specs.models import Loop, Role, Run, SpecLine, SpecVersion, Step
+from .specs.models import Cable, Loop, PinOut, Role, Run, SpecLine, SpecVersion, Step, WireTest
 
 __all__ = [
     "Absence",
     "BenchWeek",
     "Bill",
+    "Cable",
     "CalendarLink",
     "CareDate",
     "Client",
@@ -49,6 +50,7 @@ __all__ = [
     "Pack",
     "PatternTask",
     "Payment",
+    "PinOut",
     "PlanPattern",
     "Precedes",
     "ProvingLimits",
@@ -66,5 +68,6 @@ __all__ = [
     "Task",
     "Trial",
     "Waiver",
+    "WireTest",
     "WorkKind",
 ]

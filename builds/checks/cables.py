@@ -88,14 +88,13 @@ class _Said:
         return say(sentence % words, action, *self.lines, cable=self.cable.name, **numbers)
 
     def pin_out(self):
+        """The cable is stopped, not its supply: only once the supply is here can its pins be measured."""
         if self.cable.signed:
             return []
-        return [
-            self.stop(
-                _("%(cable)s: nobody has signed the pin-out of this connector of the supply."),
-                _("Measure every pin of this very model, fill in the map and sign it; a wrong one kills hardware."),
-            )
-        ]  # fmt: skip
+        said = _("%(cable)s: nobody has signed the pin-out of this connector of the supply.")
+        action = _("Measure every pin of this very model, fill in the map and sign it; a wrong one kills hardware.")
+        own = LineFacts(self.cable.name, "cable", self.cable.name)
+        return [RULE.stop(said % {"cable": self.cable.name}, action, own, cable=self.cable.name)]
 
     def plugs(self):
         """Plugs of one family only. A drive's plug on a graphics board, or a processor's, kills or burns it."""

@@ -2,23 +2,26 @@
 
 from django.db.models import Prefetch, prefetch_related_objects
 
-from builds.checks.facts import BuildFacts, Known, LineFacts, LoopFacts, RunFacts, StepFacts
+from builds.checks.facts import BuildFacts, CableFacts, Known, LineFacts, LoopFacts, RunFacts, StepFacts
 from builds.checks.lessons import SoakLesson
 from parts.workshop.models import Workshop
 
-from .models import Run, SpecLine, Step
+from .models import Cable, Run, SpecLine, Step
 from .runs import fitting_loss, measured
 
 
 def with_everything(specs):
     """Fetch lines, parts with their facts, loops and steps of these spec versions at once; the list itself."""
     specs = list(specs)
-    lines = SpecLine.objects.select_related("role", "part__successor", "fed_from").prefetch_related("part__facts")
+    lines = SpecLine.objects.select_related("role", "part__successor", "fed_from")
+    lines = lines.prefetch_related("part__facts", "part__pin_outs__signed_by")
     steps = Step.objects.select_related("line__role", "cools", "fans", "screws")
     runs = Run.objects.select_related("from_step__line__role", "to_step__line__role")
+    cables = Cable.objects.select_related("supply", "device").prefetch_related("tests__person")
     prefetch_related_objects(
-        specs, "job", Prefetch("lines", lines), "loops", Prefetch("loops__steps", steps), Prefetch("loops__runs", runs)
-    )
+        specs, "job", Prefetch("lines", lines), "loops", Prefetch("loops__steps", steps), Prefetch("loops__runs", runs),
+        Prefetch("cables", cables),
+    )  # fmt: skip
     return specs
 
 
@@ -33,6 +36,7 @@ def facts_of(spec, workshop=None):
         room_c=assumed,
         room_given=given is not None,
         noise_wish_db=spec.job.noise_wish_db,
+        cables=tuple(_cable(cable, spec.lines.all()) for cable in spec.cables.all()),
         prior=SoakLesson.objects.prior(),
     )
 
@@ -81,6 +85,22 @@ def _run(run):
         bulkheads=run.bulkheads,
         from_port=run.from_port,
         to_port=run.to_port,
+    )
+
+
+def _cable(cable, lines):
+    pin_out = cable.pin_out_in(lines)
+    return CableFacts(
+        name=cable.name,
+        supply=cable.supply.name,
+        supply_connector=cable.supply_connector,
+        device=cable.device.name,
+        device_connector=cable.device_connector,
+        awg=cable.awg,
+        length_mm=cable.length_mm,
+        bend_mm=cable.bend_mm,
+        sense_w=cable.sense_w,
+        signed=bool(pin_out and pin_out.signed_at),
     )
 
 

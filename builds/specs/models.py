@@ -13,11 +13,12 @@ from parts.workshop import audit
 from parts.workshop.models import Versioned
 from parts.workshop.refusal import Refused
 
+from .cables import Cable, PinOut, WireTest
 from .loops import Loop, Step
 from .roles import names_for_rows, next_name, said_kind
 from .runs import Run
 
-__all__ = ["Loop", "Role", "Run", "SpecLine", "SpecVersion", "Step"]
+__all__ = ["Cable", "Loop", "PinOut", "Role", "Run", "SpecLine", "SpecVersion", "Step", "WireTest"]
 
 
 class RoleQuerySet(models.QuerySet):
@@ -238,6 +239,8 @@ class SpecVersion(Versioned):
             lines[old] = line
         for loop in self.loops.prefetch_related("steps", "runs"):
             loop.copy_into(new, lines)
+        for cable in self.cables.all():
+            cable.copy_into(new)
         audit.record(by, "copied", f"spec {new}", after={"from": self.number, "lines": len(lines)})
         return new
 

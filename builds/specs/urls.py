@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import check_views, learning_views, loop_views, run_views, take_views, views
+from . import cable_views, check_views, learning_views, loop_views, run_views, take_views, views
 
 app_name = "specs"
 urlpatterns = [
@@ -26,6 +26,12 @@ urlpatterns = [
     path("workshop/learning/", learning_views.learning, name="learning"),
     path("workshop/learning/<int:pk>/aside/", learning_views.aside, name="aside"),
     path("workshop/learning/<int:pk>/back/", learning_views.take_back, name="take_back"),
+    path("jobs/<job:number>/cables/", cable_views.cables, name="cables"),
+    path("jobs/<job:number>/cables/sheet.pdf", cable_views.cut_sheet, name="cut_sheet"),
+    path("jobs/<job:number>/cables/<int:cable>/", cable_views.cable, name="cable"),
+    path("jobs/<job:number>/cables/<int:cable>/pins/", cable_views.pin_out, name="pin_out"),
+    path("jobs/<job:number>/cables/<int:cable>/ring/", cable_views.ring, name="ring"),
+    path("jobs/<job:number>/cables/<int:cable>/remove/", cable_views.remove, name="remove_cable"),
     path("jobs/<job:number>/checks/", check_views.checks, name="checks"),
     path("jobs/<job:number>/checks/<str:fingerprint>/waive/", check_views.waive, name="waive"),
     path("jobs/<job:number>/checks/waivers/<int:waiver>/withdraw/", check_views.withdraw, name="withdraw"),

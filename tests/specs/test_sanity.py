@@ -76,7 +76,7 @@ def test_findings_cost_the_same_number_of_queries(extra, django_assert_num_queri
     Workshop.current()
     spec = machine(extra=extra)
     fresh = type(spec).objects.get(pk=spec.pk)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(10):
         findings_of(fresh)
 
 
