@@ -3,10 +3,15 @@
 from decimal import Decimal
 
 from django.core.validators import MinValueValidator
-from django.db import models
+from django.db import models, transaction
+from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
+from parts.workshop import audit
 from parts.workshop.models import Versioned
+from parts.workshop.refusal import Refused
+
+from . import network
 
 HOURS = {"max_digits": 6, "decimal_places": 2, "validators": [MinValueValidator(Decimal(0))]}
 RATE = {"max_digits": 8, "decimal_places": 2, "validators": [MinValueValidator(Decimal(0))]}
@@ -80,3 +85,42 @@ class PatternTask(models.Model):
     def hours_for(self, count):
         """Low, likely and high hours for `count` of what the step is counted by."""
         return {name: getattr(self, name) * count for name in ("hours_low", "hours_likely", "hours_high")}
+
+    def recorded(self, by, verb, before=None, after=None):
+        audit.record(by, verb, f"pattern {self.pattern}", {"step": self.name, **(before or {})}, after)
+
+    @transaction.atomic
+    def follow(self, befores, by):
+        """Set what it comes after in its pattern. A circle is refused, naming the steps in it."""
+        PlanPattern.objects.select_for_update().get(pk=self.pattern_id)
+        steps = {step.pk: step for step in self.pattern.tasks.prefetch_related("after")}
+        edges = {pk: [before.pk for before in step.after.all()] for pk, step in steps.items()}
+        edges[self.pk] = [before.pk for before in befores]
+        try:
+            network.in_order(edges)
+        except network.Circle as circle:
+            path = " → ".join(steps[pk].name for pk in circle.path)
+            raise Refused(
+                _t("That goes in a circle: %(path)s. Take one step out.") % {"path": path}, field="after"
+            ) from None
+        self.after.set(befores)
+
+    @transaction.atomic
+    def learn(self, own, by):
+        """Take the median of the own hours as likely and their 80th percentile as high; Refused below five jobs."""
+        if own is None or not own.is_enough:
+            raise Refused(_t("Five finished jobs teach a step; until then the pattern's own hours stand."))
+        before = {name: getattr(self, name) for name in ("hours_low", "hours_likely", "hours_high")}
+        self.hours_likely, self.hours_high = (Decimal(f"{hours:.2f}") for hours in (own.median, own.most))
+        self.hours_low = min(self.hours_low, self.hours_likely)
+        self.save(update_fields=list(before))
+        self.recorded(by, "learnt", before, {"likely": self.hours_likely, "high": self.hours_high, "jobs": own.jobs})
+
+    @transaction.atomic
+    def remove(self, by):
+        """Take it out; what followed it follows what it followed. Plans laid out before keep their task."""
+        befores = list(self.after.all())
+        for later in self.before.all():
+            later.after.add(*befores)
+        self.recorded(by, "removed", {"likely": self.hours_likely})
+        self.delete()

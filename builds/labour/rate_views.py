@@ -1,6 +1,7 @@
 """Kinds of work and their rates: the owner's."""
 
 from django.contrib import messages
+from django.db.models import Count
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
@@ -16,7 +17,7 @@ from .models import PlanPattern, WorkKind
 @require_safe
 def rates(request):
     """Kinds of work with their rates, and the plan patterns."""
-    patterns = PlanPattern.objects.prefetch_related("tasks__work_kind", "tasks__after")
+    patterns = PlanPattern.objects.annotate(steps=Count("tasks"))
     return answer(request, "labour/rates.html", {"kinds": WorkKind.objects.all(), "patterns": patterns})
 
 

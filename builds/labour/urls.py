@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import clock_views, rate_views, views
+from . import bench_views, clock_views, pattern_views, rate_views, views
 
 app_name = "labour"
 urlpatterns = [
@@ -20,7 +20,17 @@ urlpatterns = [
     path("hours/add/", clock_views.hours_add, name="hours_add"),
     path("hours/<int:pk>/", clock_views.hours_edit, name="hours_edit"),
     path("hours/<int:pk>/remove/", clock_views.hours_remove, name="hours_remove"),
+    path("workshop/bench/", bench_views.bench_time, name="bench_time"),
+    path("workshop/bench/<int:pk>/", bench_views.bench_week, name="bench_week"),
+    path("workshop/bench/away/<int:pk>/remove/", bench_views.absence_remove, name="absence_remove"),
     path("rates/", rate_views.rates, name="rates"),
     path("rates/add/", rate_views.rate_edit, name="rate_add"),
     path("rates/<int:pk>/", rate_views.rate_edit, name="rate_edit"),
+    path("patterns/add/", pattern_views.pattern_edit, name="pattern_add"),
+    path("patterns/<int:pk>/", pattern_views.pattern, name="pattern"),
+    path("patterns/<int:pk>/name/", pattern_views.pattern_edit, name="pattern_edit"),
+    path("patterns/<int:pk>/step/", pattern_views.step_add, name="step_add"),
+    path("patterns/step/<int:pk>/", pattern_views.step_edit, name="step_edit"),
+    path("patterns/step/<int:pk>/remove/", pattern_views.step_remove, name="step_remove"),
+    path("patterns/step/<int:pk>/learn/", pattern_views.step_learn, name="step_learn"),
 ]

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
+from builds.labour.foreseen import outlooks
 from builds.labour.models import Task
 from builds.labour.patterns import HOURS, PlanPattern, WorkKind
 from parts.workshop.forms import AmountField, CarefulForm
@@ -156,6 +157,13 @@ class NewLineForm(SheetForm):
         return issue.add_line(self.person, **self.typed)
 
 
+def _odds(issue):
+    """What the plan gives, as the quote's promise rests on it; empty while the job is not live or has no work."""
+    job = issue.quote.job
+    told = outlooks([job])[job.pk].forecast if job.is_live else None
+    return _t("By the plan: %(odds)s.") % {"odds": told.odds} if told and told.odds else ""
+
+
 class TermsForm(SheetForm):
     """Dates, margin and text blocks of a draft."""
 
@@ -180,6 +188,7 @@ class TermsForm(SheetForm):
         super().__init__(*args, subject=issue, initial=shown, **kwargs)
         if not issue.is_variation:
             del self.fields["restock_percent"]
+            self.fields["promise"].help_text = _odds(issue)
 
     def clean_valid_until(self):
         day = self.cleaned_data["valid_until"]
