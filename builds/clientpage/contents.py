@@ -53,6 +53,11 @@ class Contents:
         return sum((bill.paid or Decimal(0) for bill in self.bills), Decimal(0))
 
     @property
+    def credits(self):
+        """Credit notes that belong to no stage payment."""
+        return [bill for bill in self.bills if bill.stage_payment_id is None]
+
+    @property
     def sentence(self):
         return progress(self)
 

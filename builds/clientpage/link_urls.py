@@ -10,5 +10,6 @@ urlpatterns = [
     path("<str:token>/<quote:quote>/<int:issue>/", views.paper, name="paper"),
     path("<str:token>/<quote:quote>/<int:issue>/accept/", views.accept, name="accept"),
     path("<str:token>/<quote:quote>/<int:issue>/decline/", views.decline, name="decline"),
+    path("<str:token>/<bill:bill>/", views.bill, name="bill"),
     path("<str:token>/pack/", views.pack, name="pack"),
 ]

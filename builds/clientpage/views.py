@@ -58,6 +58,13 @@ def paper(request, link, quote, issue):
 
 @by_link
 @require_safe
+def bill(request, link, bill):
+    """A frozen bill."""
+    return _pdf(get_object_or_404(link.job.bills.select_related("document"), number=bill).document)
+
+
+@by_link
+@require_safe
 def pack(request, link):
     """The hand-over pack."""
     made = getattr(link.job, "pack", None)

@@ -1,3 +1,4 @@
+from django.core.validators import RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -28,6 +29,11 @@ class Client(Versioned):
     email = models.EmailField(_("e-mail"), blank=True)
     phone = models.CharField(_("phone"), max_length=40, blank=True)
     address = models.TextField(_("address"), blank=True)
+    country = models.CharField(
+        _("country"), max_length=2, blank=True,
+        validators=[RegexValidator(r"^[A-Z]{2}$", _("Two capital letters, as in NL (ISO 3166-1)."))],
+        help_text=_("Empty: the workshop's own."),
+    )  # fmt: skip
     tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
     note = models.TextField(_("note"), blank=True)
 

@@ -10,13 +10,20 @@ from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
 from builds.jobs.models import Job
+from builds.sheets.models import Document
 from parts.workshop import audit
 from parts.workshop.models import Counter, Person
 from parts.workshop.money import rounded
 from parts.workshop.numbers import label
 from parts.workshop.refusal import Refused
 
+from . import bill_paper, billing
 from .models import Issue, StagePayment
+
+
+def accepted(job):
+    """The issues a client accepted on a job."""
+    return Issue.objects.filter(quote__job=job, state=Issue.State.ACCEPTED)
 
 
 class BillQuerySet(models.QuerySet):
@@ -41,11 +48,25 @@ class BillQuerySet(models.QuerySet):
 
 
 class Bill(models.Model):
-    """A frozen, numbered demand for money; numbers have no gaps. Below zero it is money to give back."""
+    """A frozen, numbered demand for money; numbers have no gaps. Below zero it is money to give back.
 
+    The last stage payment's bill is the final one: all that was agreed, less what was billed. Once it is out, the
+    bills of a job come to exactly what was agreed.
+    """
+
+    KINDS = [
+        (billing.DEPOSIT, _("part payment")),
+        (billing.FINAL, _("final bill")),
+        (billing.REFUND, _("credit note")),
+    ]
     job = models.ForeignKey(Job, models.PROTECT, related_name="bills")
     number = models.PositiveIntegerField(unique=True)
     stage_payment = models.OneToOneField(StagePayment, models.PROTECT, null=True, blank=True, related_name="bill")
+    kind = models.CharField(max_length=7, choices=KINDS, default=billing.DEPOSIT)
+    currency = models.CharField(max_length=3)
+    credits = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="credited_by")
+    reason = models.CharField(_("reason"), max_length=200, blank=True)
+    document = models.OneToOneField(Document, models.PROTECT, null=True, blank=True, related_name="bill")
     amount = models.DecimalField(max_digits=14, decimal_places=3)
     issued_on = models.DateField(default=timezone.localdate)
     due_on = models.DateField(_("to be paid by"))
@@ -62,7 +83,11 @@ class Bill(models.Model):
     @transaction.atomic
     def raise_for(cls, stage_payment, by, due_on):
         """Bill a stage payment of an accepted issue, once."""
-        job = Job.objects.select_for_update().get(quotes__issues__stage_payments=stage_payment)
+        job = (
+            Job.objects.select_for_update(of=("self",))
+            .select_related("client")
+            .get(quotes__issues__stage_payments=stage_payment)
+        )
         stage = StagePayment.objects.select_related("issue").get(pk=stage_payment.pk)
         if stage.issue.state != Issue.State.ACCEPTED:
             raise Refused(_t("“%(stage)s” is not agreed; only what a client accepted is billed.") % {"stage": stage})
@@ -73,11 +98,57 @@ class Bill(models.Model):
             )
         if due_on < timezone.localdate():
             raise Refused(_t("The day to pay by lies in the past; type today or later."), "due_on")
-        bill = cls.objects.create(
-            job=job, number=Counter.next("bill"), stage_payment=stage, amount=stage.amount, due_on=due_on
-        )
-        audit.record(by, "billed", f"bill {bill}", after={"job": str(job), "stage": stage.name, "amount": bill.amount})
+        kind, amount = cls._due_for(job, stage)
+        return cls._issue(by, job=job, stage_payment=stage, kind=kind, amount=amount, due_on=due_on,
+                          currency=stage.issue.currency)  # fmt: skip
+
+    @classmethod
+    def _due_for(cls, job, stage):
+        """Kind and amount of a stage payment's bill: the final one asks for all that is agreed and not yet billed."""
+        if stage.amount < 0:
+            return billing.REFUND, stage.amount
+        waiting = StagePayment.objects.agreed([job]).filter(bill=None).exclude(amount=0).exclude(pk=stage.pk)
+        if waiting.exists():
+            return billing.DEPOSIT, stage.amount
+        agreed = accepted(job).aggregate(sum=Sum("total"))["sum"]
+        billed = cls.objects.filter(job=job).aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
+        left = agreed - billed
+        return (billing.FINAL, left) if left >= 0 else (billing.REFUND, left)
+
+    @classmethod
+    def _issue(cls, by, **values):
+        """Number a bill, freeze its paper and write it down; inside a transaction."""
+        bill = cls(number=Counter.next("bill"), **values)
+        issues = list(accepted(bill.job).prefetch_related("lines").order_by("decided_at", "pk"))
+        data = billing.data_of(bill, issues, list(cls.objects.filter(job=bill.job)))
+        bill.document = bill_paper.freeze(data)
+        bill.save()
+        after = {"job": str(bill.job), "kind": bill.kind, "amount": bill.amount, "sha256": bill.document.sha256}
+        audit.record(by, "billed", f"bill {bill}", after=after)
         return bill
+
+    @transaction.atomic
+    def give_back(self, by, amount, reason):
+        """A credit note over some or all of this bill; the final bill asks for it again unless it is out already."""
+        job = Job.objects.select_for_update().select_related("client").get(pk=self.job_id)
+        before = self.credited_by.aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
+        if self.kind == billing.REFUND or not 0 < amount <= self.amount + before:
+            raise Refused(
+                _t("Of %(bill)s at most %(left)s can be given back; type an amount up to that.")
+                % {"bill": self, "left": rounded(max(self.amount + before, Decimal(0)), self.currency)},
+                "amount",
+            )
+        if not reason.strip():
+            raise Refused(_t("Type why; it stands on the credit note."), "reason")
+        return Bill._issue(
+            by, job=job, kind=billing.REFUND, amount=-rounded(amount, self.currency), currency=self.currency,
+            credits=self, reason=reason.strip(), due_on=timezone.localdate(),
+        )  # fmt: skip
+
+    @property
+    def issue(self):
+        """The accepted issue whose stage payment it asks for, or None."""
+        return self.stage_payment.issue if self.stage_payment else None
 
     @property
     def open(self):
@@ -104,10 +175,6 @@ class Bill(models.Model):
         payment = self.payments.create(amount=amount, received_on=received_on, note=note, person=by)
         audit.record(by, "paid", f"bill {self}", after={"amount": amount, "received_on": received_on, "note": note})
         return payment
-
-    @property
-    def currency(self):
-        return self.stage_payment.issue.currency
 
 
 class Payment(models.Model):

@@ -278,3 +278,10 @@ class PaymentForm(SheetForm):
     amount = AmountField(label=_("amount"), max_digits=14, decimal_places=3)
     received_on = day_field(label=_("received on"), initial=timezone.localdate)
     note = forms.CharField(label=_("note"), max_length=120, required=False)
+
+
+class GiveBackForm(SheetForm):
+    """A credit note over some or all of a bill."""
+
+    amount = AmountField(label=_("amount given back"), max_digits=14, decimal_places=3)
+    reason = forms.CharField(label=_("why"), max_length=200, help_text=_("It stands on the credit note."))

@@ -1,6 +1,7 @@
 """The money sheet: what is due, billed, paid and owed."""
 
 from django.contrib import messages
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -10,8 +11,10 @@ from parts.workshop.access import for_owner
 from parts.workshop.answers import answer
 from parts.workshop.money import rounded
 
+from .bill_paper import xml_of
 from .bills import Bill, Payment
-from .forms import BillForm, PaymentForm
+from .comparing import compare
+from .forms import BillForm, GiveBackForm, PaymentForm
 from .models import Issue, StagePayment
 from .pages import find_job
 
@@ -22,7 +25,7 @@ def show_money(request, job, refused_bills=None, **forms):
     """The money sheet with forms that were not accepted: refused_bills {stage payment's pk: form}, or payment_form."""
     refused_bills = refused_bills or {}
     stages = list(StagePayment.objects.agreed([job]).select_related("issue__quote", "bill"))
-    bills = list(job.bills.with_paid().select_related("stage_payment__issue__quote"))
+    bills = list(job.bills.with_paid().select_related("stage_payment", "credits", "document"))
     for row in stages:
         row.due_now = row.is_due_in(job.stage)
         row.bill_form = refused_bills.get(row.pk) or BillForm(
@@ -41,6 +44,7 @@ def show_money(request, job, refused_bills=None, **forms):
         "to_come": agreed - paid,
         "owed": Bill.objects.amount_due([job]).get(job.pk, 0),
         "currency": stages[0].issue.currency if stages else request.workshop.currency,
+        "compared": compare(job) if stages else None,
         "open_issue": Issue.objects.filter(quote__job=job, state=Issue.State.SENT).exists(),
         **forms,
     }
@@ -56,11 +60,7 @@ def _pay_by():
 def money(request, number):
     job = find_job(request, number)
     chosen = request.GET.get("bill", "")
-    bill = (
-        job.bills.with_paid().select_related("stage_payment__issue").filter(number=int(chosen)).first()
-        if chosen.isdecimal() and len(chosen) < 10
-        else None
-    )
+    bill = job.bills.with_paid().filter(number=int(chosen)).first() if chosen.isdecimal() and len(chosen) < 10 else None
     return show_money(request, job, **(_payment_forms(request, bill) if bill else {}))
 
 
@@ -68,7 +68,8 @@ def _payment_forms(request, bill):
     form = PaymentForm(
         person=request.user, initial={"amount": rounded(bill.open, bill.currency), "received_on": timezone.localdate()}
     )
-    return {"payment_form": form, "bill": bill}
+    back = GiveBackForm(person=request.user, initial={"amount": rounded(bill.amount, bill.currency)})
+    return {"payment_form": form, "back_form": back, "bill": bill}
 
 
 @for_owner
@@ -90,8 +91,47 @@ def raise_bill(request, number, pk):
 def record_payment(request, number, bill):
     """Money that came in."""
     job = find_job(request, number)
-    found = get_object_or_404(job.bills.with_paid().select_related("stage_payment__issue"), number=bill)
+    found = get_object_or_404(job.bills.with_paid(), number=bill)
     form = PaymentForm(request.POST, person=request.user)
     if form.is_valid() and form.carry_out(lambda: found.record_payment(request.user, **form.typed)):
         return redirect("quotes:money", number)
     return show_money(request, job, payment_form=form, bill=found)
+
+
+@for_owner
+@require_POST
+def give_back(request, number, bill):
+    """A credit note over some or all of a bill."""
+    job = find_job(request, number)
+    found = get_object_or_404(job.bills.with_paid(), number=bill)
+    form = GiveBackForm(request.POST, person=request.user)
+    if form.is_valid() and form.carry_out(lambda: found.give_back(request.user, **form.typed)):
+        if form.result:
+            messages.success(request, _("%(bill)s is raised.") % {"bill": form.result})
+        return redirect("quotes:money", number)
+    return show_money(request, job, **_payment_forms(request, found) | {"back_form": form})
+
+
+def _frozen(request, number, bill):
+    found = get_object_or_404(find_job(request, number).bills.select_related("document"), number=bill)
+    if found.document is None:
+        raise Http404
+    return found.document
+
+
+@for_owner
+@require_safe
+def bill_pdf(request, number, bill):
+    """The frozen bill."""
+    document = _frozen(request, number, bill)
+    headers = {"Content-Disposition": f'inline; filename="{document.file_name}"'}
+    return HttpResponse(document.read(), content_type="application/pdf", headers=headers)
+
+
+@for_owner
+@require_safe
+def bill_xml(request, number, bill):
+    """The frozen bill as an EN 16931 invoice."""
+    document = _frozen(request, number, bill)
+    headers = {"Content-Disposition": f'attachment; filename="{document.number}.xml"'}
+    return HttpResponse(xml_of(document.data), content_type="application/xml", headers=headers)

@@ -28,4 +28,7 @@ urlpatterns = [
     path("jobs/<job:number>/money/", money_views.money, name="money"),
     path("jobs/<job:number>/money/stages/<int:pk>/bill/", money_views.raise_bill, name="raise_bill"),
     path("jobs/<job:number>/money/<bill:bill>/payments/", money_views.record_payment, name="record_payment"),
+    path("jobs/<job:number>/money/<bill:bill>/give-back/", money_views.give_back, name="give_back"),
+    path("jobs/<job:number>/money/<bill:bill>/pdf/", money_views.bill_pdf, name="bill_pdf"),
+    path("jobs/<job:number>/money/<bill:bill>/xml/", money_views.bill_xml, name="bill_xml"),
 ]

@@ -73,6 +73,10 @@ class Workshop(Versioned):
 
     name = models.CharField(_("name"), max_length=120, default="Workshop")
     address = models.TextField(_("address"), blank=True)
+    country = models.CharField(
+        _("country"), max_length=2, blank=True,
+        validators=[RegexValidator(r"^[A-Z]{2}$", _("Two capital letters, as in NL (ISO 3166-1)."))],
+    )  # fmt: skip
     email = models.EmailField(_("e-mail"), blank=True)
     phone = models.CharField(_("phone"), max_length=40, blank=True)
     tax_number = models.CharField(_("tax number"), max_length=40, blank=True)

@@ -29,18 +29,22 @@ class WorkshopForm(CarefulModelForm):
     class Meta:
         model = Workshop
         fields = [
-            "name", "address", "email", "phone", "tax_number", "currency", "time_zone", "paper", "weekly_hours",
-            "holidays_of", "margin_percent", "quote_days", "room_warmest_c", "included_text", "excluded_text",
+            "name", "address", "country", "email", "phone", "tax_number", "currency", "time_zone", "paper",
+            "weekly_hours", "holidays_of", "margin_percent", "quote_days", "room_warmest_c", "included_text",
+            "excluded_text",
             "terms_text",
         ]  # fmt: skip
         widgets = {
             name: forms.Textarea(attrs={"rows": 3})
             for name in ("address", "included_text", "excluded_text", "terms_text")
         }
-        help_texts = {"currency": _("Three letters, as in EUR. What is priced already keeps its numbers.")}
+        help_texts = {
+            "currency": _("Three letters, as in EUR. What is priced already keeps its numbers."),
+            "country": _("Two letters, as in NL; electronic invoices name it."),
+        }
 
     GROUPS = (
-        (_("On every document"), ("name", "address", "email", "phone", "tax_number", "paper")),
+        (_("On every document"), ("name", "address", "country", "email", "phone", "tax_number", "paper")),
         (_("Money and time"), ("currency", "margin_percent", "weekly_hours", "holidays_of", "quote_days", "time_zone")),
         (_("Cooling"), ("room_warmest_c",)),
         (_("Words on a quote"), ("included_text", "excluded_text", "terms_text")),

@@ -59,14 +59,19 @@ def test_another_jobs_papers_do_not_open(client, link, agreed, owner):
     assert client.post(reverse("clientpage:accept", args=[link.token, 77, 1]), {"name": "T"}).status_code == 404
 
 
-def test_what_was_agreed_and_what_is_paid(client, page, agreed, owner):
+def test_what_was_agreed_and_what_is_paid(client, page, link, agreed, owner):
     bill = Bill.raise_for(agreed.stage_payments.first(), owner, in_days(14))
     assert "192.00 to pay by" in read(client, page)
+    paper = client.get(reverse("clientpage:bill", args=[link.token, bill.number]))
+    assert paper.content == bill.document.read()
+    assert client.get(reverse("clientpage:bill", args=[link.token, 99])).status_code == 404
     bill.record_payment(owner, D(192), in_days(0))
+    bill.give_back(owner, D(5), "a scratch")
     shown = read(client, page)
     assert "What was agreed" in shown
     assert "paid, thank you" in shown
     assert "of 888.00 EUR" in shown
+    assert "a scratch" in shown
 
 
 def test_parts_here_and_steps_done_in_plain_words(client, page, agreed, job, owner):

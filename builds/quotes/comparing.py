@@ -1,0 +1,97 @@
+"""Quoted against bought and worked: what a job's parts and hours were sold for, and what they cost so far."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from django.db.models import F, Sum
+
+from builds.labour.hours import HoursEntry, in_hours
+from parts.orders.lines import Share
+from parts.workshop.money import rounded
+
+from .bills import Payment
+from .models import Issue, IssueLine
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Work:
+    """A kind of work: hours quoted and logged; price and cost of the quoted hours, cost of the logged ones."""
+
+    name: str
+    quoted: Decimal
+    logged: Decimal
+    price: Decimal
+    cost: Decimal
+    cost_so_far: Decimal
+
+    @property
+    def over(self):
+        return self.cost_so_far - self.cost
+
+
+@dataclass
+class Compared:
+    """All amounts without tax. held: what was paid beyond the price of what is bought and worked so far."""
+
+    parts_price: Decimal = NOTHING
+    parts_cost: Decimal = NOTHING
+    bought: Decimal = NOTHING
+    without_rate: bool = False
+    work: list = field(default_factory=list)
+    held: Decimal = NOTHING
+
+    @property
+    def parts_over(self):
+        return self.bought - self.parts_cost
+
+
+def compare(job):
+    """The Compared of a job with something agreed, in five queries."""
+    issues = Issue.objects.filter(quote__job=job, state=Issue.State.ACCEPTED)
+    currency, sums = issues[0].currency, issues.aggregate(net=Sum("net"), total=Sum("total"))
+    found = Compared()
+    quoted = {}
+    for line in IssueLine.objects.filter(issue__in=issues).select_related("work_kind"):
+        cost = rounded(line.quantity * (line.unit_cost or 0), currency)
+        if line.kind == IssueLine.PART:
+            found.parts_price += line.amount
+            found.parts_cost += cost
+        elif line.kind == IssueLine.LABOUR and line.work_kind:
+            hours, price, costs = quoted.get(line.work_kind, (NOTHING, NOTHING, NOTHING))
+            quoted[line.work_kind] = hours + line.quantity, price + line.amount, costs + cost
+    _bought(found, job, currency)
+    _worked(found, job, quoted, currency)
+    paid = Payment.objects.filter(bill__job=job).aggregate(sum=Sum("amount"))["sum"] or NOTHING
+    _held(found, paid, sums["net"] / sums["total"] if sums["total"] else NOTHING, currency)
+    return found
+
+
+def _bought(found, job, currency):
+    shares = Share.objects.filter(tray=job.tray_id, line__order__cancelled_at=None)
+    shares = shares.filter(line__order__placed_at__isnull=False)
+    for quantity, price, rate in shares.values_list("quantity", "line__unit_price", F("line__order__rate")):
+        if rate is None:
+            found.without_rate = True
+        else:
+            found.bought += rounded(quantity * price * rate, currency)
+
+
+def _worked(found, job, quoted, currency):
+    entries = HoursEntry.objects.filter(task__job=job).order_by()
+    logged = {
+        kind: in_hours(time)
+        for kind, time in entries.values_list("task__work_kind").annotate(time=HoursEntry.time_until())
+    }
+    for kind, (hours, price, cost) in quoted.items():
+        so_far = logged.get(kind.pk, NOTHING)
+        spent = rounded(so_far * (kind.cost or 0), currency)
+        found.work.append(Work(kind.name, hours, so_far, price, cost, spent))
+
+
+def _held(found, paid, net_share, currency):
+    """Paid without its tax, less parts and hours at their quoted prices, each as far as it is bought or worked."""
+    parts = min(found.bought / found.parts_cost, 1) * found.parts_price if found.parts_cost > 0 else NOTHING
+    work = sum((min(w.logged / w.quoted, 1) * w.price for w in found.work if w.quoted > 0), NOTHING)
+    found.held = rounded(max(paid * net_share - parts - work, NOTHING), currency)
