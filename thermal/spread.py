@@ -116,6 +116,8 @@ def figures(result):
         "mean_over_room": result.mean_over_room,
         "case_air": result.case_air,
     }
+    for name, temperature in result.nodes.items():
+        found[f"node_over_room.{name}"] = temperature - result.room
     for name, temperature in result.components.items():
         found[f"components.{name}"] = temperature
         found[f"over_room.{name}"] = temperature - result.room

@@ -73,7 +73,9 @@ class ReadingsForm(CarefulForm):
         write = gate.keep if self.keeping else gate.record
         machine = self.machine
         if "load" in self.measured:  # a soak is compared with the model at its own load, in its own room
-            machine = machine_of(self.gate.job, self.measured["load"], self.measured["room"])
+            machine = machine_of(
+                self.gate.job, self.measured["load"], self.measured["room"], self.measured.get("sensor")
+            )
         return write(
             self.measured, self.person, machine=machine, note=self.cleaned_data["note"],
             signed_by=self.cleaned_data.get("signed_by", ""),

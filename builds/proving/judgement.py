@@ -89,7 +89,7 @@ class Machine:
     known. pressure_bar: lowest pressure limit of any part, gauge, and the part it comes from; brittle_unknown: names
     of parts of acrylic or glass without a limit. predicted, heat_w, time_constant_min: from the thermal model, if
     there is one; basis says how the prediction was made, prior what its range rests on. room_warmest_c: the room the
-    machine is promised to stand in.
+    machine is promised to stand in. places: components at whose inlet the coolant's sensor may sit.
     """
 
     volume_l: float = 0.0
@@ -103,6 +103,7 @@ class Machine:
     time_constant_min: float | None = None
     basis: str = ""
     prior: dict = field(default_factory=dict)
+    places: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from builds.specs.gather import facts_of, with_everything
 from builds.specs.models import SpecVersion
 
 from .judgement import PASSED
-from .prediction import at_bench, coolant_name, part_name
+from .prediction import at_bench, coolant_name, node_of, part_name
 
 
 def teach(trial, by):
@@ -32,4 +32,4 @@ def _reading(one, measured):
         return None
     read = {block.name: measured.get(part_name(one, block)) for block in one.result.loop.blocks}
     parts = {name: value for name, value in read.items() if value is not None}
-    return {"loop": one.document, "coolant": coolant, "node": "", "parts": parts}
+    return {"loop": one.document, "coolant": coolant, "node": node_of(one, measured.get("sensor")), "parts": parts}

@@ -30,6 +30,7 @@ class Foretold:
     """predicted: differences over the room. heat_w: of all blocks at the spec's load. basis: how it was made.
 
     time_constant_min: of the slowest loop, without the metal of the case. prior: what the range rests on, to keep.
+    places: components of the first loop, at whose inlet its coolant may be read.
     """
 
     predicted: tuple[Predicted, ...] = ()
@@ -37,6 +38,7 @@ class Foretold:
     time_constant_min: float | None = None
     basis: str = ""
     prior: dict = field(default_factory=dict)
+    places: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -76,10 +78,11 @@ def _loaded(point, share, room_c):
     return document
 
 
-def foretell(spec, load_w=None, room_c=None):
+def foretell(spec, load_w=None, room_c=None, sensor=None):
     """The Foretold of a spec version; empty when no loop of it can be solved.
 
-    load_w: heat of all blocks as measured [W], shared as the spec's heats are; room_c: the bench's room [°C].
+    load_w: heat of all blocks as measured [W], shared as the spec's heats are; room_c: the bench's room [°C]; sensor:
+    at which of the first loop's `places` its coolant is read, from 1; None for the loop's mean.
     """
     from thermal.soak import time_constant
 
@@ -87,11 +90,11 @@ def foretell(spec, load_w=None, room_c=None):
     loops, heat_w = at_bench(spec, build, load_w, room_c)
     if not loops:
         return Foretold()
-    found = [told for one in loops for told in _of_loop(build, one, several=len(loops) > 1)]
+    found = [told for one in loops for told in _of_loop(build, one, len(loops) > 1, node_of(one, sensor))]
     minutes = max(time_constant(one.result) for one in loops) / 60.0
     prior = ranged(text_of(loops[0].document), build.prior).prior.document()
     basis = _basis(load_w or heat_w, float(loops[0].result.room), taught=bool(build.prior))
-    return Foretold(tuple(found), heat_w, minutes, basis, prior)
+    return Foretold(tuple(found), heat_w, minutes, basis, prior, places_of(loops))
 
 
 def _basis(load_w, room_c, taught):
@@ -107,13 +110,25 @@ def _basis(load_w, room_c, taught):
     return f"{basis % told} {learnt % {'n': count}}"
 
 
-def _of_loop(build, one, several):
+def places_of(loops):
+    """Names of the first loop's components, in the order in which coolant passes them."""
+    return tuple(loops[0].result.nodes) if loops and loops[0].place == 0 else ()
+
+
+def node_of(one, sensor):
+    """The component at whose inlet a loop's coolant is read, "" for its mean."""
+    places = places_of([one])
+    return places[int(sensor) - 1] if sensor and 1 <= sensor <= len(places) else ""
+
+
+def _of_loop(build, one, several, node):
     from thermal.judging import coolant_ceiling
 
     result, spread = one.result, ranged(text_of(one.document), build.prior)
     ceiling, _why = coolant_ceiling(result, limits_of(build))
     label = _("coolant of %(loop)s") % {"loop": one.name} if several else _("coolant")
-    rise, range_ = float(result.mean_over_room), spread.ranges["mean_over_room"]
+    at = result.nodes[node] if node else result.mean
+    rise, range_ = float(at - result.room), spread.ranges[f"node_over_room.{node}" if node else "mean_over_room"]
     yield _predicted(coolant_name(one), label, rise, range_, COOLANT_SENSOR_K, float(ceiling))
     for block in result.loop.blocks:
         cooled = build.cooled_by(build.line(block.name))

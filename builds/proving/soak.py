@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from thermal.units import format_quantity
 
-from .judgement import FAILED, OPEN, PASSED, Judgement, Measure
+from .judgement import CHOICE, FAILED, OPEN, PASSED, Judgement, Measure
 
 COOLANT = "coolant"
 PER_HOUR = 60.0
@@ -42,6 +42,7 @@ def measures(machine, limits):
                 help=_("As measured or read from the parts' own sensors.")),
         Measure("minutes", _("time at this load"), "min", 0, 10000, group=load,
                 help=_("Steady takes at least %(min)s.") % {"min": minutes}),
+        *_sensor(machine, load),
         Measure("room_1", _("room, earlier"), "degC", -5, 50, group=earlier),
         Measure("coolant_1", _("coolant, earlier"), "degC", -5, 99, group=earlier),
         Measure("between", _("time from then to now"), "min", 1, 600, group=now),
@@ -50,6 +51,14 @@ def measures(machine, limits):
         *(Measure(p.name, _("%(part)s, now") % {"part": p.label}, "degC", -5, 130, group=now)
           for p in machine.predicted if p.name != COOLANT),
     )  # fmt: skip
+
+
+def _sensor(machine, group):
+    """Where the coolant is read: warmest and coolest place of a loop may lie a kelvin apart."""
+    if machine.places:
+        yield Measure("sensor", _("coolant sensor, at the inlet of"), CHOICE, required=False, group=group,
+                      choices=tuple(enumerate(machine.places, 1)),
+                      help=_("Not chosen: taken as the mean of the loop."))  # fmt: skip
 
 
 def steady_minutes(machine, limits):

@@ -119,3 +119,15 @@ def test_the_prior_costs_one_query_once_it_is_known(owner, django_assert_num_que
 
 def test_a_load_no_radiator_could_carry_foretells_nothing_instead_of_failing(owner):
     assert machine_of(bench(owner), 4900.0, 22.4).predicted == ()
+
+
+def test_the_coolant_counts_at_the_sensors_place(owner):
+    """Behind two blocks of 300 W at 5.15 L/min the coolant is 300/(5.15/60000·995·4180) = 0.84 K warmer."""
+    job = bench(owner)
+    machine = machine_of(job, 300.0, 22.0)
+    assert machine.places == ("pump and reservoir", "processor block", "graphics block", "front radiator")
+    rise = {place: machine_of(job, 300.0, 22.0, place).predicted[0].over_room for place in (None, 2, 4)}
+    assert rise[4] - rise[2] == pytest.approx(0.84, abs=0.03)
+    assert rise[2] < rise[None] < rise[4]
+    soaked(job, owner, sensor=4.0)
+    assert SoakLesson.objects.get().readings[0]["node"] == "front radiator"
