@@ -25,10 +25,6 @@ def check(build):
     return found + (_board_edge(build, cases[0], *stacks["top"]) if "top" in stacks else [])
 
 
-def _deep(build, step, radiator):
-    return depth_of(radiator, build.line(step.fans) if step.fan_count else None, step.layers)
-
-
 def slack(one, other):
     """Free length of the better of two ways round a corner, mm: either stack gives way to the other.
 
@@ -44,7 +40,7 @@ def _corner(build, case, one, other):
     for place, step, radiator in (one, other):
         fact = f"{place}_length"
         unknown += RULE.unless_known(case, fact) + RULE.unless_known(radiator, "length", "thickness")
-        measures.append((case.number(fact), radiator.number("length"), _deep(build, step, radiator)))
+        measures.append((case.number(fact), radiator.number("length"), depth_of(build, step, radiator)))
     if unknown or None in (*measures[0], *measures[1]):
         return unknown
     free = slack(*measures)
@@ -61,7 +57,7 @@ def _corner(build, case, one, other):
 
 def _board_edge(build, case, step, radiator):
     unknown = RULE.unless_known(case, "board_gap", "board_offset")
-    deep, gap, out = _deep(build, step, radiator), case.number("board_gap"), case.number("board_offset")
+    deep, gap, out = depth_of(build, step, radiator), case.number("board_gap"), case.number("board_offset")
     if unknown or deep is None or deep <= gap:
         return unknown
     found = []

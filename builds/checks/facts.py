@@ -70,7 +70,8 @@ class StepFacts:
     """One component in a loop's order. cools, fans, screws: names of roles, empty where none is chosen.
 
     screw_through: what the screws pass before the radiator's wall: "fan", "flange", "panel" or "fan and panel".
-    screw_extra_mm: washers, grille and gasket under the screws' heads. ports_at: which way a radiator's ports look.
+    screw_extra_mm: washers and grille under the screws' heads. gasket_mm: gasket and grille inside the stack.
+    ports_at: which way a radiator's ports look: "up", "down" or "level".
     """
 
     role: str
@@ -86,6 +87,7 @@ class StepFacts:
     screws: str = ""
     screw_through: str = ""
     screw_extra_mm: float = 0.0
+    gasket_mm: float = 0.0
     retapped: bool = False
     ports_at: str = ""
 

@@ -46,7 +46,7 @@ def _length(build, case, graphics):
 
 def _front_stack(build):
     depths = [
-        depth_of(line, build.line(step.fans) if step.fan_count else None, step.layers) or 0.0
+        depth_of(build, step, line) or 0.0
         for _loop, step, line in build.steps()
         if line.kind == "radiator" and step.place == "front"
     ]

@@ -80,7 +80,8 @@ def _depth(build, step, radiator, fans, screws):
     if unknown or None in (radiator.number("screw_depth"), radiator.number("screw_wall")):
         return unknown
     passed = {name: line.number(fact) for name, (line, fact) in passes.items()}
-    got = reach(screws.number("screw_length"), passed, radiator.number("screw_wall"), step.screw_extra_mm)
+    extra = step.screw_extra_mm + step.gasket_mm
+    got = reach(screws.number("screw_length"), passed, radiator.number("screw_wall"), extra)
     return [*_too_deep(radiator, screws, got), *_too_short(step, radiator, screws, got)]
 
 

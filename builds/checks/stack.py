@@ -25,21 +25,27 @@ def check(build):
     return found + _shared(build)
 
 
-def depth_of(radiator, fans, layers):
-    """Radiator and fan rows, mm; None while a thickness is not known."""
-    parts = [radiator.number("thickness"), *([fans.number("thickness")] * layers if fans else [])]
-    return None if None in parts else sum(parts)
+def depth_of(build, step, radiator):
+    """Radiator, its rows of fans, gasket and grille, mm; None while a thickness is not known."""
+    fans = fans_of(build, step)
+    parts = [radiator.number("thickness"), *([fans.number("thickness")] * step.layers if fans else [])]
+    return None if None in parts else sum(parts) + step.gasket_mm
+
+
+def fans_of(build, step):
+    """The line of the fans that sit on a step's radiator, or None."""
+    return build.line(step.fans) if step.fans and step.fan_count else None
 
 
 def _in_place(build, case, step, radiator):
-    fans = build.line(step.fans) if step.fans and step.fan_count else None
+    fans = fans_of(build, step)
     found = _pattern(case, step.place, radiator)
     unknown = RULE.unless_known(radiator, "thickness")
     unknown += RULE.unless_known(fans, "thickness") if fans else []
     unknown += RULE.unless_known(case, f"{step.place}_depth")
     if unknown:
         return found + unknown
-    deep, free = depth_of(radiator, fans, step.layers), case.number(f"{step.place}_depth")
+    deep, free = depth_of(build, step, radiator), case.number(f"{step.place}_depth")
     words = {
         "radiator": radiator.part, "place": _place(step.place), "deep": f"{deep:g}", "free": f"{free:g}",
         "with": _(" with %(fans)s") % {"fans": fans.part} if fans else "", "left": f"{free - deep:g}",
@@ -57,7 +63,7 @@ def _in_place(build, case, step, radiator):
             RULE.caution(
                 _("%(radiator)s%(with)s is %(deep)s mm deep in %(free)s mm at the %(place)s place: %(left)s mm left.")
                 % words,
-                _("Count gasket and grille too; it will look cramped, and tubes need a hand's width."),
+                _("Has its step gasket and grille? It will look cramped, and tubes need a hand's width."),
                 *lines, **numbers,
             )
         )  # fmt: skip

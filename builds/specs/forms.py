@@ -132,12 +132,14 @@ class StepForm(CarefulForm):
         choices=[("", _("not said")), *Step.THROUGH], required=False, label=_("the screws pass")
     )
     screw_extra_mm = QuantityField(unit="mm", lower=0, upper=60, required=False,
-                                   label=_("washers, grille and gasket under their heads"))  # fmt: skip
+                                   label=_("washers and grille under their heads"))  # fmt: skip
+    gasket_mm = QuantityField(unit="mm", lower=0, upper=60, required=False, label=_("gasket and grille in its stack"),
+                              help_text=_("It makes the stack deeper, and the screws pass it too."))  # fmt: skip
     retapped = forms.BooleanField(required=False, label=_("its fan holes are re-tapped to M4"))
 
     ASKED = {
         "radiator": ("speed", "fans", "fan_count", "layers", "place", "draws_from", "blows_to", "grille_loss",
-                     "ports_at", "screws", "screw_through", "screw_extra_mm", "retapped"),
+                     "gasket_mm", "ports_at", "screws", "screw_through", "screw_extra_mm", "retapped"),
         **dict.fromkeys(BLOCKS, ("cools",)),
         **dict.fromkeys(PUMPS, ("speed",)),
     }  # fmt: skip
@@ -171,7 +173,7 @@ class StepForm(CarefulForm):
 
     def values(self):
         said = {name: self.cleaned_data[name] for name in self.asked}
-        return {**said, "screw_extra_mm": said["screw_extra_mm"] or 0.0} if "screw_extra_mm" in said else said
+        return said | {name: said[name] or 0.0 for name in ("screw_extra_mm", "gasket_mm") if name in said}
 
 
 class WaiverForm(CarefulForm):

@@ -120,5 +120,6 @@ def _step(step):
         screws=step.screws.name if step.screws else "",
         screw_through=step.screw_through,
         screw_extra_mm=step.screw_extra_mm,
+        gasket_mm=step.gasket_mm,
         retapped=step.retapped,
     )

@@ -182,8 +182,9 @@ class Step(models.Model):
     )
     screw_through = models.CharField(_("the screws pass"), max_length=14, blank=True, choices=THROUGH)
     screw_extra_mm = models.FloatField(
-        _("washers, grille and gasket under their heads"), default=0, validators=[MinValueValidator(0)]
+        _("washers and grille under their heads"), default=0, validators=[MinValueValidator(0)]
     )
+    gasket_mm = models.FloatField(_("gasket and grille in its stack"), default=0, validators=[MinValueValidator(0)])
     retapped = models.BooleanField(_("its fan holes are re-tapped to M4"), default=False)
 
     class Meta:

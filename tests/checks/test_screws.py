@@ -57,6 +57,8 @@ def test_a_plate_under_the_holes_makes_it_a_caution():
 def test_panel_grille_and_washers_count():
     assert stops(check(held(length=35.0, through="fan and panel")))
     assert not stops(check(held(length=35.0, through="fan and panel", screw_extra_mm=3.5)))
+    assert stops(check(held(length=35.0, gasket_mm=2.0)))
+    assert not stops(check(held(length=35.0, gasket_mm=5.0)))
     assert stops(check(held(through="flange"))), "the whole length is inside when it passes a flange alone"
 
 

@@ -30,6 +30,11 @@ def test_fans_on_both_sides_count_twice():
     assert "80 mm deep" in stops(check(front(layers=2, fan_count=6)))[0]
 
 
+def test_gasket_and_grille_count():
+    assert check(front(gasket_mm=2.0, radiator={**RADIATOR, "thickness": 28.0})) == []
+    assert "61 mm deep" in stops(check(front(gasket_mm=6.0)))[0]
+
+
 def test_a_near_touch_is_a_caution():
     found = check(front(radiator={**RADIATOR, "thickness": 33.0}))
     assert "2 mm left" in cautions(found)[0]
