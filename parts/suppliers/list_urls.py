@@ -5,6 +5,7 @@ from . import list_views as views
 # Joins the catalogue's name space in builds/urls.py.
 urlpatterns = [
     path("", views.send, name="import"),
+    path("starter/", views.starter, name="starter"),
     path("<int:pk>/columns/", views.columns, name="import_columns"),
     path("<int:pk>/sheet/", views.sheet, name="import_sheet"),
     path("<int:pk>/", views.preview, name="import_preview"),

@@ -15,6 +15,7 @@ from .list_forms import ColumnsForm, CorrectionsForm, ListFileForm
 from .list_rows import as_rows, rows_shown
 from .lists import save_list, undo_list
 from .models import Supplier
+from .seeding import load_starter
 
 PAGE = 50
 
@@ -115,3 +116,14 @@ def forget(request, pk):
         draft.throw_away(request.user)
     messages.success(request, _("The list was thrown away; nothing of it was saved."))
     return redirect("catalogue:import")
+
+
+@for_owner
+@require_POST
+def starter(request):
+    """Load the starter catalogue of generic parts; a second time makes nothing twice."""
+    with acting(request):
+        made = load_starter(request.user)
+    words = ngettext("%(n)d generic part was added.", "%(n)d generic parts were added.", made) % {"n": made}
+    messages.success(request, words if made else _("Every part of the starter catalogue is here already."))
+    return redirect("catalogue:list")

@@ -4,11 +4,25 @@ import json
 from decimal import Decimal
 from pathlib import Path
 
+from django.conf import settings
 from django.db import transaction
 
 from parts.catalogue.models import Fact, Part
+from parts.workshop import audit
 
 from .models import Supplier, SupplierPrice
+
+STARTER = settings.BASE_DIR / "fixtures" / "starter" / "catalogue.json"
+
+
+@transaction.atomic
+def load_starter(by):
+    """Load the generic parts, marked typical from memory; what is here already stays. How many were made."""
+    before = Part.objects.count()
+    load_catalogue(STARTER, by)
+    made = Part.objects.count() - before
+    audit.record(by, "starter catalogue loaded", "catalogue", after={"parts": made})
+    return made
 
 
 @transaction.atomic
@@ -30,11 +44,11 @@ def _load_part(row, suppliers, by, origin):
     part, new = Part.objects.get_or_create(
         kind=row["kind"],
         name=row["name"],
-        defaults={"warranty_months": row["warranty_months"] or None, "note": row["note"]},
+        defaults={"warranty_months": row.get("warranty_months") or None, "note": row["note"]},
     )
     if new:
         part.set_facts(row["facts"], origin, by)
-    for price in row["prices"]:
+    for price in row.get("prices", ()):
         SupplierPrice.objects.get_or_create(
             part=part,
             supplier=suppliers[price["supplier"]],
