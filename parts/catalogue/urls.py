@@ -1,4 +1,4 @@
-from django.urls import path, re_path
+from django.urls import path
 
 from . import views
 
@@ -7,7 +7,7 @@ urlpatterns = [
     path("", views.listing, name="list"),
     path("add/", views.add, name="add"),
     path("compare/", views.compare, name="compare"),
-    re_path(r"^as\.(?P<form>csv|xlsx)$", views.export, name="export"),
+    path("as/<slug:form>/", views.export, name="export"),
     path("<int:pk>/", views.part, name="part"),
     path("<int:pk>/edit/", views.edit, name="edit"),
 ]

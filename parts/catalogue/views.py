@@ -1,7 +1,7 @@
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import prefetch_related_objects
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -43,6 +43,8 @@ def listing(request):
 @require_safe
 def export(request, form):
     """The parts that the list shows, as a file that reads in again; with prices for the owner."""
+    if form not in MEDIA:
+        raise Http404
     rows = catalogue_rows(Asked(request.GET).parts, with_prices=request.user.is_owner)
     content = as_workbook(rows) if form == "xlsx" else as_csv(rows)
     name = f"catalogue-{timezone.localdate():%Y-%m-%d}.{form}"

@@ -96,7 +96,7 @@ def test_the_helpers_file_has_no_prices(helper_client, catalogue):
 
 
 def test_another_form_is_not_there(owner_client):
-    assert owner_client.get("/catalogue/as.pdf").status_code == 404
+    assert owner_client.get(address("pdf")).status_code == 404
 
 
 def test_more_parts_ask_no_more_queries(owner_client, catalogue, django_assert_max_num_queries):
