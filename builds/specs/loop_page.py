@@ -18,13 +18,16 @@ from .mishaps import what_ifs
 class LoopView:
     """One loop for the page. figures: [(name, value, range, remark)]; basis: as `grouped` gives it.
 
-    components, radiators: table rows; air: [(radiator, chart)]; quiet: the slowest quiet speed in words.
+    components, radiators: table rows; air: [(radiator, chart)]; quiet: the slowest quiet speed in words; gist: the
+    answer in a line; doubt: why the range is not to be trusted, if so.
     """
 
     name: str
     solved: bool
     findings: list
     basis: list
+    gist: str = ""
+    doubt: str = ""
     figures: list = field(default_factory=list)
     components: list = field(default_factory=list)
     radiators: list = field(default_factory=list)
@@ -44,9 +47,11 @@ def loop_view(build, point, limit=WARM_COOLANT_C):
     wide, narrow = drawings(build, point)
     drawn = {"name": point.name, "findings": told, "basis": grouped(point.basis), "wide": wide, "narrow": narrow}
     if point.result is None:
-        return LoopView(solved=False, **drawn)
+        return LoopView(solved=False, gist=_("no operating point"), **drawn)
     return LoopView(
         solved=True,
+        gist=_gist(point),
+        doubt=_doubt(point.spread),
         figures=_figures(point.result, point.spread),
         components=_components(build, point),
         radiators=_radiators(point),
@@ -55,6 +60,29 @@ def loop_view(build, point, limit=WARM_COOLANT_C):
         heats=heat_bars(point), air=air_charts(point), pump=pump_chart(point),
         **drawn,
     )  # fmt: skip
+
+
+def _gist(point):
+    """The answer in a line, to be read while a dial is turned."""
+    result = point.result
+    parts = [
+        _("coolant %(warmest)s at its warmest (%(range)s)")
+        % {"warmest": said(result.warmest, 1, "°C"), "range": range_said(point.spread, "coolant.max")},
+        *(f"{name} {said(temperature, 0, '°C')}" for name, temperature in result.components.items()),
+        said(result.flow * L_MIN, 1, "L/min"),
+        said(result.sound_level, 1, "dB(A)"),
+    ]
+    return ", ".join(parts)
+
+
+def _doubt(spread):
+    """A sentence where part of the sampled machines end outside what the model covers."""
+    if spread.unsettled < 0.01:
+        return ""
+    return _(
+        "Of the machines that the range is made of, %(share)d %% end outside what the model covers; its ends are not "
+        "to be trusted."
+    ) % {"share": round(100 * spread.unsettled)}
 
 
 def grouped(basis):

@@ -173,3 +173,23 @@ def test_a_dial_that_cannot_be_is_said_and_the_spec_still_shown(owner_client, ty
     assert answer.status_code == 200
     assert 'role="alert"' in answer.text
     assert loop.solved
+
+
+def test_the_answer_in_a_line_stands_beside_the_dials(owner_client):
+    spec = machine()
+    answer, loop = shown(owner_client, spec)
+    assert loop.gist.startswith("coolant 31.")
+    assert answer.text.count('id="gist"') == 1
+    piece = owner_client.get(address(spec), {"room": "30"}, headers={"HX-Request": "true"}).text
+    assert piece.count('id="gist"') == 1
+    assert 'hx-swap-oob="true"' in piece
+
+
+def test_a_range_that_leaves_the_model_is_not_to_be_trusted(owner_client):
+    """At 1,750 W the point itself still lies in the coolant's table, to 90 °C, and part of the machines do not."""
+    _answer, usual = shown(owner_client, machine())
+    assert usual.doubt == ""
+    answer, hot = shown(owner_client, machine(processor={"heat": 1750.0}))
+    assert hot.solved
+    assert "end outside what the model covers" in hot.doubt
+    assert hot.doubt in answer.text
