@@ -13,6 +13,7 @@ from builds.labour.days import said
 from builds.labour.durations import clock_text
 from builds.labour.models import HoursEntry
 from builds.labour.outlook import tally_of
+from builds.labour.pictures import day_ribbon
 from builds.labour.rows import left_text
 from builds.quotes.models import Issue
 from parts.orders.models import OrderLine, Share
@@ -60,7 +61,7 @@ def todays_work(person, workshop, today):
     context = {
         "ready": ready[:MOST], "more": max(len(ready) - MOST, 0), "running": _running(person), "coming": coming,
         "late": late, "silent": _silent(today), "care": _care(today), "live": len(sights),
-        "currency": workshop.currency,
+        "currency": workshop.currency, "ribbon": day_ribbon(sights, today),
     }  # fmt: skip
     if person.is_owner:
         context |= {"lapsing": _lapsing(sights, today), "owed": _owed(sights, workshop.currency)}

@@ -13,13 +13,13 @@ from builds.jobs.models import Job
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import acting, answer
 from parts.workshop.middleware import way_back
-from parts.workshop.models import Person
+from parts.workshop.models import AuditEntry, Person
 
 from .durations import clock_text
 from .foreseen import outlooks
 from .forms import HoursForm, now_local, tasks_to_log
 from .models import HoursEntry, Task
-from .rows import day_sums, tasks_to_start
+from .rows import day_sums, history, tasks_to_start
 
 
 @for_workshop
@@ -125,7 +125,8 @@ def hours_edit(request, pk):
     if request.method == "POST" and form.is_valid() and form.keep():
         messages.success(request, _("Hours corrected."))
         return redirect("labour:hours")
-    return answer(request, "labour/hours_form.html", {"form": form, "entry": entry, "job": entry.task.job})
+    context = {"form": form, "entry": entry, "job": entry.task.job, "history": history(AuditEntry.of(entry.about))}
+    return answer(request, "labour/hours_form.html", context)
 
 
 @for_workshop

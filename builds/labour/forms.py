@@ -1,6 +1,6 @@
 """Forms of the bench: a task of a plan, hours by hand, rates."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta
 
 from django import forms
 from django.db.models import Max
@@ -91,9 +91,25 @@ class TaskChoice(forms.ModelChoiceField):
         return f"{task.job} {task.job.title}: {task.name}"
 
 
+class MomentField(forms.DateTimeField):
+    """A moment by the workshop's clock; the hour that a clock change leaves out or repeats is refused in words."""
+
+    def to_python(self, value):
+        try:
+            moment = super().to_python(value)
+            # Sums in one zone go by the clock on the wall; in UTC by the time that passes.
+            return moment and moment.astimezone(UTC)
+        except forms.ValidationError as error:
+            if error.code != "ambiguous_timezone":
+                raise
+            raise forms.ValidationError(
+                _t("The clocks changed that night: this time was left out or came twice. Type a time before or after.")
+            ) from None
+
+
 def _moment(label, **kwargs):
     widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
-    return forms.DateTimeField(label=label, widget=widget, **kwargs)
+    return MomentField(label=label, widget=widget, **kwargs)
 
 
 class HoursForm(CarefulForm):

@@ -82,7 +82,8 @@ class HoursEntry(Versioned):
 
     @property
     def about(self):
-        return f"hours {self.task.job} {self.task.name}"
+        """How the audit trail names it: by its number, as a correction may put it on another task."""
+        return f"hours {self.pk}"
 
     @property
     def length(self):
@@ -116,7 +117,7 @@ class HoursEntry(Versioned):
         if running:
             running.stop(by, now)
         entry = cls.objects.create(task=task, person=by, started_at=now)
-        audit.record(by, "started the clock", entry.about, after={"from": now})
+        audit.record(by, "started the clock", entry.about, after={"task": f"{task.job} {task}", "from": now})
         task.begun(by)
         return entry, running
 

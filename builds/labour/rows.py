@@ -5,7 +5,8 @@ from datetime import timedelta
 from itertools import groupby
 
 from django.utils import timezone
-from django.utils.formats import number_format
+from django.utils.dateparse import parse_datetime
+from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 
 from builds.plots.measure import measure
@@ -118,3 +119,22 @@ def day_sums(entries):
         rows = list(group)
         found.append((day, clock_text(sum((row.length for row in rows), timedelta())), rows))
     return found
+
+
+def history(entries):
+    """What became of an hours entry: [{"at", "who", "verb", "changes": [(what, before, after)]}] of audit entries."""
+    found = []
+    for entry in entries:
+        before, after = entry.before or {}, entry.after or {}
+        names = [name for name in {**before, **after} if _plain(before.get(name)) != _plain(after.get(name))]
+        changes = [(_(name), _plain(before.get(name)), _plain(after.get(name))) for name in names]
+        found.append({"at": entry.at, "who": entry.person, "verb": _(entry.verb), "changes": changes})
+    return found
+
+
+def _plain(value):
+    """A recorded value as a person reads it: moments in the workshop's time."""
+    moment = parse_datetime(value) if isinstance(value, str) and "T" in value else None
+    if moment:
+        return date_format(timezone.localtime(moment), "D j M H:i")
+    return "" if value is None else str(value)

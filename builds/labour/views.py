@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -18,6 +19,7 @@ from .foreseen import outlooks
 from .forms import LayOutForm, TaskForm
 from .models import HoursEntry, Task
 from .outlook import job_tally
+from .pictures import hours_bars, job_ribbon
 from .plan import lay_out
 from .readiness import task_states
 from .rows import plan_rows, tally_text
@@ -40,8 +42,11 @@ def plan(request, number):
     states = task_states([job])[job.pk]
     running = HoursEntry.objects.running_of(request.user)
     context = {"job": job, "rows": plan_rows(states, running), "total": tally_text(job_tally(states))}
+    context["bars"] = hours_bars(states) if states else ""
     if job.is_live:
-        forecast = outlooks([job], request.workshop)[job.pk].forecast
+        outlook = outlooks([job], request.workshop)[job.pk]
+        forecast = outlook.forecast
+        context["ribbon"] = job_ribbon(outlook, timezone.localdate())
         context["forecast"] = {"day": said(forecast.day), "why": forecast.why, "odds": forecast.odds}
     if request.user.is_owner and job.is_live:
         context |= {"spec": SpecVersion.objects.current_for(job), "form": LayOutForm(person=request.user)}

@@ -211,6 +211,11 @@ class AuditEntry(models.Model):
     def __str__(self):
         return f"{self.at:%Y-%m-%d %H:%M} {self.verb} {self.about}"
 
+    @classmethod
+    def of(cls, about):
+        """All that is recorded of one thing, the oldest first."""
+        return cls.objects.filter(about=about).select_related("person").order_by("at", "pk")
+
 
 def claim_version(row, version):
     """Raise the row's version if it still stands at `version`; False when somebody was faster."""

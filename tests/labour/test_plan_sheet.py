@@ -205,3 +205,14 @@ def test_the_sheet_costs_the_same_for_one_task_and_thirty(helper_client, job):
     few = cost()
     plan(28)
     assert cost() == few
+
+
+def test_the_plan_draws_what_is_to_come_and_hours_by_task(helper_client):
+    from tests.board.scenes import Scene
+
+    job = Scene(parts=4).job(41, promise=20)
+    page = helper_client.get(reverse("labour:plan", args=[job.number])).content.decode()
+    assert 'class="picture ribbon"' in page
+    assert 'class="picture bars"' in page
+    assert "four in five by" in page
+    assert "1.5 of 2 h, 0 left" in page
