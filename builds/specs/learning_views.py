@@ -1,3 +1,4 @@
+from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -20,7 +21,9 @@ def _lesson(request, pk):
 def learning(request):
     """Which jobs taught what, the four factors before and after each, and how the range narrowed."""
     lessons = list(SoakLesson.objects.select_related("job", "person", "aside_by"))
-    return answer(request, "specs/learning.html", learning_of(lessons))
+    learnt = learning_of(lessons)
+    page = Paginator(learnt["lessons"], 20).get_page(request.GET.get("page"))
+    return answer(request, "specs/learning.html", {**learnt, "page": page})
 
 
 @for_owner

@@ -84,3 +84,11 @@ def test_it_is_linked_from_loop_page_and_workshop(owner_client, owner):
     told = lesson(owner)
     for address in (reverse("specs:loop", args=[told.job.number]), reverse("workshop:settings")):
         assert f'href="{PAGE}"' in owner_client.get(address).text
+
+
+def test_many_lessons_stand_on_pages(owner_client, owner):
+    first = lesson(owner)
+    for n in range(20):
+        lesson(owner, 31.5 + n / 20)
+    assert f'id="lesson-{first.pk}"' not in owner_client.get(PAGE).text
+    assert f'id="lesson-{first.pk}"' in owner_client.get(PAGE, {"page": 2}).text
