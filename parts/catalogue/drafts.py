@@ -16,7 +16,7 @@ from parts.workshop.refusal import Refused
 
 from .headers import bare, find_header, guess_columns
 from .lines import Known, Matching, read_lines
-from .models import Fact, Part
+from .models import FACTS_SET, Fact, Part
 
 
 class HowToRead(models.Model):
@@ -224,6 +224,7 @@ class ImportDraft(HowToRead, Versioned):
         self.saved = [{"part": part, "quantity": str(quantity), "remark": remark} for part, quantity, remark in rows]
         self.changes = changes
         self.save(update_fields=["saved", "changes"])
+        audit.record_many(by, FACTS_SET, _facts_set(changes["facts"]))
         counts = {name: len(what) for name, what in changes.items()}
         audit.record(by, "parts list saved", f"parts list {self.pk}", after={"rows": len(rows), **counts})
 
@@ -258,3 +259,12 @@ class ImportDraft(HowToRead, Versioned):
 
 def _plain(sheet):
     return {"rows": sheet.rows, "doubts": sheet.doubts, "notes": sheet.notes}
+
+
+def _facts_set(changed):
+    """[(part, before, after)] for the audit trail, one for each part and origin. changed: as `take_lines` gives it."""
+    told = {}
+    for pk, name, origin, before, value in changed:
+        was, now = told.setdefault((pk, origin), ({"origin": origin}, {"origin": origin}))
+        was[name], now[name] = before, value
+    return [(f"part {pk}", *both) for (pk, _origin), both in told.items()]

@@ -5,7 +5,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from parts.kinds import FactError, read_fact, write_fact
-from parts.workshop.forms import CarefulModelForm
+from parts.workshop.forms import CarefulForm, CarefulModelForm
 
 from .models import Fact, Part
 
@@ -129,3 +129,31 @@ class PartForm(CarefulModelForm):
         for name, fact in Part.objects.with_facts().get(pk=self.instance.pk).known.items():
             if f"fact_{name}" in self.fields and self.cleaned_data.get(f"fact_{name}") != fact.value:
                 self.add_error(f"fact_{name}", _("Now stored: %(theirs)s") % {"theirs": fact.shown})
+
+
+class FactForm(CarefulForm):
+    """One fact of a part as measured, as declared and as remembered, each for itself; empty forgets it."""
+
+    def __init__(self, *args, spec, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.spec = spec
+        self.stored = {fact.origin: fact.value for fact in self.subject.facts.all() if fact.name == spec.name}
+        for origin, label in Fact.ORIGINS:
+            field = FactField(spec)
+            field.label, field.initial = capfirst(label), self.stored.get(origin)
+            field.help_text = spec.help if origin == Fact.MEASURED else ""
+            self.fields[origin] = field
+
+    def store(self):
+        return self.carry_out(self._set)
+
+    def _set(self):
+        for origin, _label in Fact.ORIGINS:
+            if self.cleaned_data[origin] != self.stored.get(origin):
+                self.subject.set_fact(self.spec.name, self.cleaned_data[origin], origin, self.person)
+
+    def _say_what_changed(self):
+        super()._say_what_changed()
+        for fact in Fact.objects.filter(part=self.subject, name=self.spec.name).select_related("part"):
+            if self.cleaned_data.get(fact.origin) != fact.value:
+                self.add_error(fact.origin, _("Now stored: %(theirs)s") % {"theirs": fact.shown})

@@ -4,11 +4,14 @@ from django.utils.translation import gettext_lazy as _
 
 from parts.kinds import FactError, brief_fact, check_value, get_kind, kind_choices, show_fact
 from parts.workshop import audit
-from parts.workshop.models import Versioned
+from parts.workshop.models import AuditEntry, Versioned
 from parts.workshop.refusal import Refused
 
+from .history import changes_of
 from .lines import tidy
 from .query import even
+
+FACTS_SET = "facts set"
 
 
 class PartQuerySet(models.QuerySet):
@@ -150,6 +153,11 @@ class Part(Versioned):
         facts = sorted(self.facts.all(), key=lambda f: f.rank)
         return [(spec, [fact for fact in facts if fact.name == spec.name]) for spec in self.spec.facts]
 
+    def history(self, name=""):
+        """[FactChange] of its facts, or of one of them, newest first, from the audit trail."""
+        entries = AuditEntry.objects.filter(verb=FACTS_SET, about=f"part {self.pk}").select_related("person")
+        return changes_of(entries, self.spec, dict(Fact.ORIGINS), name)
+
     @property
     def in_brief(self):
         """The facts that tell parts of this kind apart, as text for a line in a list. Uses prefetched facts."""
@@ -178,7 +186,7 @@ class Part(Versioned):
             raise Refused(sentence, f"fact_{name}")
         if changed:
             before = {"origin": origin, **{name: stored.get(name) for name in changed}}
-            audit.record(by, "facts set", f"part {self}", before, {"origin": origin, **changed})
+            audit.record(by, FACTS_SET, f"part {self.pk}", before, {"origin": origin, **changed})
 
     def _checked(self, name, value):
         spec = self.spec.fact(name)

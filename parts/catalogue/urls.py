@@ -9,5 +9,6 @@ urlpatterns = [
     path("compare/", views.compare, name="compare"),
     path("as/<slug:form>/", views.export, name="export"),
     path("<int:pk>/", views.part, name="part"),
+    path("<int:pk>/facts/<slug:name>/", views.fact, name="fact"),
     path("<int:pk>/edit/", views.edit, name="edit"),
 ]

@@ -14,11 +14,12 @@ from parts.workshop.answers import answer
 from .asking import SORTS, Asked
 from .comparing import side_by_side
 from .export import MEDIA, as_csv, as_workbook, catalogue_rows
-from .forms import PartForm
+from .forms import FactForm, PartForm
 from .models import Part
 
 PAGE = 50
 MOST_COMPARED = 4
+HISTORY = 20
 
 
 @for_workshop
@@ -73,7 +74,8 @@ def part(request, pk):
     """One part: its facts with where they come from; what it costs, for the owner."""
     found = get_object_or_404(Part.objects.with_facts().select_related("successor"), pk=pk)
     prices = found.prices.select_related("supplier") if request.user.is_owner else []
-    return answer(request, "catalogue/part.html", {"part": found, "prices": prices})
+    context = {"part": found, "prices": prices, "history": found.history()[:HISTORY]}
+    return answer(request, "catalogue/part.html", context)
 
 
 @for_workshop
@@ -97,3 +99,18 @@ def edit(request, pk):
     if request.method == "POST" and form.is_valid() and form.store():
         return redirect("catalogue:part", pk)
     return answer(request, "catalogue/edit.html", {"form": form, "kind": found.spec, "part": found})
+
+
+@for_workshop
+@require_http_methods(["GET", "POST"])
+def fact(request, pk, name):
+    """One fact of a part: what is measured, declared and remembered, and what became of it."""
+    found = get_object_or_404(Part.objects.with_facts(), pk=pk)
+    spec = found.spec.fact(name)
+    if spec is None:
+        raise Http404
+    form = FactForm(request.POST or None, person=request.user, subject=found, spec=spec)
+    if request.method == "POST" and form.is_valid() and form.store():
+        return redirect("catalogue:part", pk)
+    context = {"part": found, "spec": spec, "form": form, "history": found.history(name)}
+    return answer(request, "catalogue/fact.html", context)

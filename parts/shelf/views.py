@@ -71,9 +71,9 @@ def _row_page(request, stock, moving=None, counting=None):
         "units": Unit.objects.filter(part=stock.part_id, tray=stock.tray_id, left=None).order_by("serial"),
         "moving": moving or MoveForm(**about, initial={"quantity": stock.quantity.normalize(), "tray": to}),
         "counting": counting or CountForm(**about, auto_id="count_%s"),
-        "moves": Move.objects.filter(Q(source=stock) | Q(target=stock)).select_related(
-            "source__tray", "source__place", "target__tray", "target__place", "person"
-        ).prefetch_related("photos")[:12],
+        "moves": Move.objects.filter(Q(source=stock) | Q(target=stock))
+        .select_related("source__tray", "source__place", "target__tray", "target__place", "person")
+        .prefetch_related("photos")[:12],
     }
     return answer(request, "shelf/row.html", context)
 

@@ -23,6 +23,16 @@ def _plain(values):
     return {key: one(value) for key, value in values.items()}
 
 
+def record_many(person, verb, entries):
+    """Write down many state changes of one act at once. entries: [(about, before, after)]."""
+    known = person if getattr(person, "pk", None) else None
+    rows = [
+        AuditEntry(person=known, verb=verb, about=str(about)[:80], before=_plain(before), after=_plain(after))
+        for about, before, after in entries
+    ]
+    AuditEntry.objects.bulk_create(rows, batch_size=500)
+
+
 def record(person, verb, about, before=None, after=None):
     """Write down who (None: a client by link, or the machine) did what; before and after are flat dicts."""
     known = person if getattr(person, "pk", None) else None

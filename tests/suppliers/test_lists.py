@@ -79,6 +79,14 @@ def test_a_list_goes_in_whole(owner_client, draft):
     assert AuditEntry.objects.filter(verb="parts list saved").exists()
 
 
+def test_facts_that_a_list_sets_stand_in_their_parts_history(owner_client, draft):
+    fan = PartFactory(kind="fan", name="Fan 120 × 25", facts={"thickness": 26.0})
+    correct(owner_client, draft, cell_4_1="consumable")
+    save(owner_client, draft)
+    [change] = fan.history("thickness")
+    assert (change.before, change.after, change.who) == ("26 mm", "25 mm", "wright")
+
+
 def test_what_was_saved_is_there_for_a_spec(owner_client, draft):
     correct(owner_client, draft, cell_4_1="consumable")
     save(owner_client, draft)
