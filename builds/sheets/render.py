@@ -7,6 +7,8 @@ from pathlib import Path
 from django.conf import settings
 from django.template.loader import render_to_string
 
+from .look import look_css
+
 # Documents that are rendered twice must be the same bytes; the date they bear stands in their text.
 os.environ.setdefault("SOURCE_DATE_EPOCH", "1767225600")
 
@@ -18,7 +20,8 @@ def _sheet_css():
 
 def render_html(template, context):
     """The finished HTML of a document, styles inside; context may hold a `workshop`."""
-    return render_to_string(template, {**context, "sheet_css": _sheet_css()})
+    look = look_css(context.get("workshop"))
+    return render_to_string(template, {**context, "sheet_css": _sheet_css() + look})
 
 
 def render_pdf(template, context):

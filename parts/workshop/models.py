@@ -1,9 +1,11 @@
+import base64
 import secrets
 import zoneinfo
 from decimal import Decimal
 
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.core.exceptions import ValidationError
+from django.core.files.storage import default_storage
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import IntegrityError, models, transaction
 from django.db.models import F
@@ -68,6 +70,9 @@ def _check_region(value):
         )
 
 
+HEX = RegexValidator(r"^#[0-9a-fA-F]{6}$", _("Type a colour as in #9a4f26."))
+
+
 class Workshop(Versioned):
     """The workshop: one row. Its name and texts stand on documents, its numbers are defaults."""
 
@@ -85,6 +90,9 @@ class Workshop(Versioned):
         validators=[RegexValidator(r"^[A-Z]{3}$", _("Three capital letters, as in EUR (ISO 4217)."))],
     )  # fmt: skip
     time_zone = models.CharField(_("time zone"), max_length=60, default="Europe/London", validators=[_check_time_zone])
+    logo_sha256 = models.CharField(max_length=64, blank=True)
+    tube_colour = models.CharField(_("line under the head"), max_length=7, default="#9a4f26", validators=[HEX])
+    rule_colour = models.CharField(_("rules and marks"), max_length=7, default="#226458", validators=[HEX])
     paper = models.CharField(_("paper"), max_length=6, choices=[("a4", "A4"), ("letter", "Letter")], default="a4")
     weekly_hours = models.DecimalField(
         _("bench hours a week"), max_digits=5, decimal_places=1, default=Decimal(30),
@@ -111,6 +119,18 @@ class Workshop(Versioned):
 
     def __str__(self):
         return self.name
+
+    @property
+    def logo_path(self):
+        return f"logos/{self.logo_sha256}.png"
+
+    @property
+    def logo_data(self):
+        """The logo as a data address for documents, which fetch nothing; empty without one."""
+        if not self.logo_sha256 or not default_storage.exists(self.logo_path):
+            return ""
+        with default_storage.open(self.logo_path) as stored:
+            return "data:image/png;base64," + base64.b64encode(stored.read()).decode()
 
     @classmethod
     def current(cls):

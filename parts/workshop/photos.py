@@ -32,6 +32,33 @@ class CleanPhoto:
     height: int
 
 
+def unpacked(data: bytes, edge: int, field: str = "photo"):
+    """A file's picture as an upright RGBA image of at most `edge` pixels a side; Refused as clean_photo tells."""
+    from PIL import Image, ImageOps
+
+    if len(data) > MOST_BYTES:
+        raise Refused(_too_large(), field)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
+                if opened.width * opened.height > MOST_PIXELS:
+                    raise Image.DecompressionBombError
+                opened.draft("RGB", (edge, edge))
+                picture = opened.convert("RGBA") if opened.mode in ("1", "P") else opened
+                picture.thumbnail((edge, edge))  # before anything else: the rest then works on little
+                picture = ImageOps.exif_transpose(picture).convert("RGBA")
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        most = MOST_PIXELS // 1_000_000
+        raise Refused(_t("This photo has more than %(most)s million pixels; send a smaller one.") % {"most": most},
+                      field) from None  # fmt: skip
+    except Exception:  # a decoder meets a hostile file with errors of many kinds; to the sender they are one
+        raise Refused(
+            _t("This file is no photo that can be read; send a JPEG, PNG or WebP picture."), field
+        ) from None
+    return picture
+
+
 def clean_photo(data: bytes) -> CleanPhoto:
     """Make a photo anew from a file's bytes: decoded, turned upright, made smaller, written as JPEG.
 
@@ -39,28 +66,9 @@ def clean_photo(data: bytes) -> CleanPhoto:
     Refused with a sentence for what is no JPEG, PNG or WebP, is damaged, or is too large in bytes or pixels; the
     pixels are counted from the header, before anything is unpacked.
     """
-    from PIL import Image, ImageOps
+    from PIL import Image
 
-    if len(data) > MOST_BYTES:
-        raise Refused(_too_large(), "photo")
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
-                if opened.width * opened.height > MOST_PIXELS:
-                    raise Image.DecompressionBombError
-                opened.draft("RGB", (LARGE, LARGE))
-                picture = opened.convert("RGBA") if opened.mode in ("1", "P") else opened
-                picture.thumbnail((LARGE, LARGE))  # before anything else: the rest then works on little
-                picture = ImageOps.exif_transpose(picture).convert("RGBA")
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
-        most = MOST_PIXELS // 1_000_000
-        raise Refused(_t("This photo has more than %(most)s million pixels; send a smaller one.") % {"most": most},
-                      "photo") from None  # fmt: skip
-    except Exception:  # a decoder meets a hostile file with errors of many kinds; to the sender they are one
-        raise Refused(
-            _t("This file is no photo that can be read; send a JPEG, PNG or WebP picture."), "photo"
-        ) from None
+    picture = unpacked(data, LARGE)
     paper = Image.new("RGBA", picture.size, "white")
     upright = Image.alpha_composite(paper, picture).convert("RGB")
     large, (width, height) = _jpeg(upright, 85), upright.size
