@@ -51,7 +51,7 @@ def builder(request, browser, live_server, workshop):
         java_script_enabled=request.param, viewport={"width": 1280, "height": 900}, reduced_motion="reduce"
     )
     page = context.new_page()
-    page.set_default_timeout(5000)
+    page.set_default_timeout(15000)
     someone = Builder(page, live_server.url)
     someone.open("/login/")
     someone.fill(username="wright", password="bench-and-ropewalk")
