@@ -122,7 +122,9 @@ def _pair(one, other, holders):
     }  # fmt: skip
     lines = dict.fromkeys([*holders[anode], *holders[cathode]])
     sentence = _("%(anode)s (%(in)s) beside %(cathode)s (%(beside)s): %(volts)s V apart, and the former is eaten.")
-    if weight in {"stop", "caution"}:
+    if weight == "note":
+        sentence = _("%(anode)s (%(in)s) beside %(cathode)s (%(beside)s): %(volts)s V apart.")
+    else:
         sentence += _areas(holders[anode], holders[cathode])
     numbers = {"anode": anode, "cathode": cathode, "volts": apart / 100}
     return [getattr(RULE, weight)(sentence % said, _what_to_do(weight, anode, {one, other}), *lines, **numbers)]

@@ -23,11 +23,6 @@ def _clear(name, label):
              help=_("From corner to corner, where radiator and stack can lie."))  # fmt: skip
 
 
-LENGTHS = (
-    ("front_length", _("clear length of the front place")), ("top_length", _("clear length of the top place")),
-    ("rear_length", _("clear length of the rear place")), ("bottom_length", _("clear length of the bottom place")),
-)  # fmt: skip
-
 CASE = Kind(
     key="case",
     label=_("case"),
@@ -50,7 +45,10 @@ CASE = Kind(
         _depth("bottom_depth", _("free depth at the bottom place")),
         _places("side_places", _("side places")),
         _depth("side_depth", _("free depth at the side place")),
-        *(_clear(f"{place}_length", label) for place, label in LENGTHS),
+        _clear("front_length", _("clear length of the front place")),
+        _clear("top_length", _("clear length of the top place")),
+        _clear("rear_length", _("clear length of the rear place")),
+        _clear("bottom_length", _("clear length of the bottom place")),
         F("board_gap", _("from the top place down to the board's upper edge"), "mm", lower=0, upper=200,
           needed_by=("corners",)),
         F("board_offset", _("from the board's face out to the top place's fans"), "mm", lower=0, upper=200,

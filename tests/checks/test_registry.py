@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from builds.checks.facts import BuildFacts
+from builds.checks.facts import BuildFacts, RunFacts
 from builds.checks.registry import ALL, rule_label, run
+from parts.kinds import all_kinds, get_kind
 
 from .trade import build, part, step
 
@@ -37,6 +38,34 @@ def test_a_build_of_which_nothing_is_known_passes_no_check_silently():
                  place="top"), step("processor_block"), step("graphics_block")])  # fmt: skip
     silent = {rule.key for rule, check in ALL.items() if not check(bare)}
     assert silent == {"withdrawn", "cables", "bends"}, "there is nothing yet that these could look at"
+
+
+def bare_machine(place, **how):
+    """Every kind of part, nothing known of any, with two radiators at a corner, runs, screws and a forced re-tap."""
+    role = "second radiator"
+    steps = [step("pump"), step("processor_block"), step("graphics_block"), step("reservoir"), step("pump_reservoir")]
+    steps += [step(name, fans="fan", fan_count=1, place=at, screws="consumable", screw_through=through, retapped=True)
+              for name, at, through in (("radiator", place, "fan"), (role, "front", "flange"))]  # fmt: skip
+    runs = (RunFacts("pump", "processor_block", bends=1),)
+    lines = [replace(part(kind, **how), fed_from="board" if kind == "fan" else "") for kind in KINDS]
+    return build(*lines, part("radiator", role=role, **how), steps=steps, runs=runs, air_ml=100.0)
+
+
+@pytest.mark.parametrize("place", ["top", "bottom"])
+@pytest.mark.parametrize("known", [{}, {"form": "2.5-inch"}, {"form": "3.5-inch", "fan_thread": "M3"}])
+def test_every_fact_a_check_asks_for_can_be_filled_in(place, known):
+    """A name that no kind declares could never be filled in."""
+    kinds, asked = {f"the {kind}": get_kind(kind) for kind in KINDS}, set()
+    for finding in run(bare_machine(place, **known)):
+        asked |= {(finding.parts[0], name) for name in finding.wants}
+    assert len(asked) > 40
+    assert not [(name, fact) for name, fact in asked if kinds[name].fact(fact) is None]
+
+
+def test_every_fact_names_rules_that_are_there():
+    keys = {rule.key for rule in ALL} | {"thermal", "socket", "care"}
+    assert not [(kind.key, fact.name) for kind in all_kinds().values() for fact in kind.facts
+                if set(fact.needed_by) - keys]  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", KINDS)
