@@ -7,6 +7,7 @@ from .clients.models import Client
 from .handover.aftercare import CalendarLink, CareDate
 from .handover.models import Pack
 from .jobs.models import Job
+from .journal.models import EntryPhoto, JournalEntry
 from .labour.models import (
     Absence,
     BenchWeek,
@@ -36,11 +37,13 @@ __all__ = [
     "CareDate",
     "Client",
     "Document",
+    "EntryPhoto",
     "Gate",
     "HoursEntry",
     "Issue",
     "IssueLine",
     "Job",
+    "JournalEntry",
     "KeptForecast",
     "Link",
     "LogLayout",

@@ -26,6 +26,7 @@ urlpatterns = [
     path("", include("builds.labour.urls")),
     path("", include("builds.quotes.urls")),
     path("", include("builds.gathering.urls")),
+    path("", include("builds.journal.urls")),
     path("", include("builds.proving.urls")),
     path("", include("builds.handover.urls")),
     path("", include("builds.board.urls")),

@@ -35,6 +35,7 @@ class Contents:
     here: Decimal = Decimal(0)
     expected: Decimal = Decimal(0)
     steps: tuple[int, int] = (0, 0)
+    journal: list = field(default_factory=list)
 
     @property
     def pack(self):
@@ -69,8 +70,8 @@ def issues_of(job):
 
 
 def contents_of(job):
-    """The Contents of a job in at most seven queries."""
-    found = Contents(job)
+    """The Contents of a job in at most nine queries."""
+    found = Contents(job, journal=list(job.journal.shared().prefetch_related("photos")))
     for issue in issues_of(job).prefetch_related("stage_payments"):
         issue.quote.job = job
         _of_state(found, issue.standing).append(issue)

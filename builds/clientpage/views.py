@@ -4,6 +4,8 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from builds.journal.models import EntryPhoto
+
 from . import letters
 from .contents import contents_of, issues_of, said_of
 from .door import by_link
@@ -69,6 +71,16 @@ def pack(request, link):
     """The hand-over pack."""
     made = getattr(link.job, "pack", None)
     return _pdf(made and made.document)
+
+
+@by_link
+@require_safe
+def photo(request, link, pk, small=False):
+    """A photo of a journal entry that is shared with the client."""
+    shown = EntryPhoto.objects.filter(entry__in=link.job.journal.shared()).select_related("photo")
+    found = get_object_or_404(shown, pk=pk)
+    headers = {"Cache-Control": "private, no-store", "Content-Disposition": "inline"}
+    return HttpResponse(found.photo.read(small), content_type="image/jpeg", headers=headers)
 
 
 @by_link

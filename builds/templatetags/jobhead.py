@@ -18,6 +18,7 @@ SHEETS = [
     ("quote", _("quote"), "quotes:sheet", True),
     ("parts", _("parts"), "gathering:sheet", False),
     ("plan", _("plan"), "labour:plan", False),
+    ("journal", _("journal"), "journal:sheet", False),
     ("proving", _("proving"), "proving:sheet", False),
     ("handover", _("hand-over"), "handover:sheet", True),
     ("money", _("money"), "quotes:money", True),
