@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import views
+from . import label_views, views
 
 app_name = "sheets"
 urlpatterns = [
@@ -8,4 +8,5 @@ urlpatterns = [
     path("look/", views.look, name="look"),
     path("look/preview/", views.look_preview, name="look_preview"),
     path("look/sample/", views.sample, name="sample"),
+    path("labels/", label_views.labels, name="labels"),
 ]

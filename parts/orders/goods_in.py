@@ -1,6 +1,7 @@
 """Views of goods in and of returns, made for one thumb."""
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, redirect
@@ -9,7 +10,8 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from parts.shelf.forms import known_places
+from parts.shelf import labels
+from parts.shelf.forms import PlaceField, known_places
 from parts.shelf.models import Move
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import acting, answer
@@ -26,8 +28,13 @@ from .standing import OPEN
 @require_safe
 def goods_in(request):
     """Which order came? Open ones, the most overdue first; a typed order number opens it at once."""
-    words = request.GET.get("q", "").strip()[:120]
-    orders = Order.objects.with_state().matching(words).select_related("supplier")
+    words = request.GET.get("q", "").strip()[:200]
+    orders = Order.objects.with_state().select_related("supplier")
+    scanned = labels.read(words)
+    if scanned and scanned[0] == labels.TRAY:
+        orders = orders.filter(lines__shares__tray=scanned[1]).distinct()
+    else:
+        orders = orders.matching(words)
     typed = words.upper().removeprefix("O-")
     if typed != words and typed.isdecimal() and len(typed) < 10 and not request.htmx:
         exact = Order.objects.filter(number=int(typed)).first()
@@ -44,7 +51,7 @@ def goods_in(request):
 def receive(request, number):
     """The lines of one order that are outstanding; each is taken in by one tap, or all of them at once."""
     order = get_object_or_404(Order.objects.with_state().select_related("supplier"), number=number)
-    place = request.GET.get("place", "")[:60] or usual_place(request.user)
+    place = _typed_place(request) or usual_place(request.user)
     if request.method == "GET":
         return _receive_page(request, order, place)
     form = EverythingForm(request.POST, person=request.user)
@@ -53,6 +60,15 @@ def receive(request, number):
         messages.success(request, _("All that was outstanding on %(order)s is here.") % {"order": order})
         return redirect("orders:order", number)
     return _receive_page(request, order, place, everything=form)
+
+
+def _typed_place(request):
+    """Where all of a delivery goes: a name, or a scanned label; empty for a label of something else."""
+    try:
+        return PlaceField(required=False).clean(request.GET.get("place", "")[:200])
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+        return ""
 
 
 @for_workshop

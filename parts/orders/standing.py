@@ -120,7 +120,7 @@ class OrderQuerySet(models.QuerySet):
         return {supplier.pk: used.get(supplier.currency) or supplier.rate_in(ours) for supplier in suppliers}
 
     def matching(self, words):
-        """Orders whose number, reference, supplier or parts hold every word."""
+        """Orders in whose number, reference, supplier or parts, or their supplier's codes, every word is found."""
         found = self
         for word in words.split():
             number = word.upper().removeprefix("O-")
@@ -130,6 +130,13 @@ class OrderQuerySet(models.QuerySet):
                 | Exists(
                     self.model._meta.get_field("lines").related_model.objects.filter(
                         order=OuterRef("pk"), part__search__icontains=word.casefold()
+                    )
+                )
+                | Exists(
+                    self.model._meta.get_field("lines").related_model.objects.filter(
+                        order=OuterRef("pk"),
+                        part__prices__code__iexact=word,
+                        part__prices__supplier=OuterRef("supplier"),
                     )
                 )
                 | (Q(number=int(number)) if number.isdecimal() and len(number) < 10 else Q(pk__in=[]))

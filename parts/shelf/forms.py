@@ -7,6 +7,7 @@ from parts.workshop.forms import AmountField, CarefulForm
 from parts.workshop.numbers import label
 from parts.workshop.refusal import Refused
 
+from . import labels
 from .models import Place, Stock, Tray, Unit
 
 
@@ -32,16 +33,40 @@ def known_places():
     return Place.objects.values_list("name", flat=True)[:200]
 
 
+def scanning(**more):
+    """Attributes that let scan.js offer the camera beside a field; without it one types, or a hand scanner does."""
+    said = {"data-scan": _("Scan"), "data-scan-stop": _("Stop"), "data-scan-no": _("no camera; type it")}
+    return said | more
+
+
+def labelled(text, kind):
+    """The place or tray whose label was scanned into a field; None for a text that is no label.
+
+    ValidationError for a label of something else.
+    """
+    scanned = labels.read(text)
+    if scanned is None:
+        return None
+    model = {labels.PLACE: Place, labels.TRAY: Tray}[kind]
+    found = model.objects.filter(pk=scanned[1]).first() if scanned[0] == kind else None
+    if found is None:
+        raise forms.ValidationError(_t("This label belongs to something else; scan the right one or type the name."))
+    return found
+
+
 class TrayField(forms.CharField):
     """A tray by its name; a job's by its bare number too. Cleans to a Tray, or None when left empty."""
 
     def __init__(self, **kwargs):
         super().__init__(widget=Suggesting(recent_trays), label=kwargs.pop("label", _("tray")), **kwargs)
+        self.widget.attrs |= scanning(maxlength=200)
 
     def clean(self, value):
         name = super().clean(value)
         if not name:
             return None
+        if scanned := labelled(name, labels.TRAY):
+            return scanned
         wanted = label("job", int(name)) if name.isdecimal() and len(name) < 10 else name
         tray = Tray.objects.filter(name__iexact=wanted).first()
         if tray is None:
@@ -53,12 +78,21 @@ class TrayField(forms.CharField):
 
 
 class PlaceField(forms.CharField):
-    """A place by its name, new ones too. The text is kept; the change itself makes the place (Place.named)."""
+    """A place by its name or scanned label, new ones too.
+
+    The name is kept; the change itself makes the place (Place.named).
+    """
 
     def __init__(self, **kwargs):
         kwargs.setdefault("widget", Suggesting(known_places))
         kwargs.setdefault("help_text", _("Type a new name to make a new place."))
         super().__init__(label=kwargs.pop("label", _("place")), max_length=60, **kwargs)
+        self.widget.attrs |= scanning(maxlength=200)  # a label's address is longer than a name
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        place = labelled(text, labels.PLACE)
+        return place.name if place else text
 
 
 class SerialsField(forms.CharField):
@@ -70,6 +104,7 @@ class SerialsField(forms.CharField):
         )
         kwargs.setdefault("help_text", _("One a line; leave empty if it has none."))
         super().__init__(label=_("serial numbers"), required=False, max_length=4000, **kwargs)
+        self.widget.attrs |= scanning(**{"data-scan-adds": ""})
 
     def clean(self, value):
         return [each.strip() for each in super().clean(value).replace(",", "\n").splitlines() if each.strip()]

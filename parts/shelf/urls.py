@@ -7,6 +7,7 @@ urlpatterns = [
     path("", views.listing, name="list"),
     path("put-in/", views.find_part, name="find_part"),
     path("put-in/<int:pk>/", views.put_in, name="put_in"),
+    path("at/<str:kind>/<int:pk>/", views.at, name="at"),
     path("<int:pk>/", views.row, name="row"),
     path("<int:pk>/move/", views.move, name="move"),
     path("<int:pk>/count/", views.count, name="count"),

@@ -1,7 +1,10 @@
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import Q
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -9,8 +12,9 @@ from parts.catalogue.models import Part
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import answer
 
+from . import labels
 from .forms import CountForm, MoveForm, PutInForm, known_places
-from .models import Move, Stock, Tray, Unit
+from .models import Move, Place, Stock, Tray, Unit
 
 
 @for_workshop
@@ -27,6 +31,17 @@ def listing(request):
     trays = Tray.objects.filter(stock__quantity__gt=0).distinct().order_by("-is_free_shelf", "name")
     context = {"page": page, "q": words, "tray": tray, "place": place, "trays": trays, "places": known_places()}
     return answer(request, "shelf/list.html", context, fragment="shelf/_rows.html")
+
+
+@for_workshop
+@require_safe
+def at(request, kind, pk):
+    """Where a label's code leads: what lies at the place or in the tray."""
+    model = {labels.PLACE: Place, labels.TRAY: Tray}.get(kind)
+    if model is None:
+        raise Http404
+    found = get_object_or_404(model, pk=pk)
+    return redirect(f"{reverse('shelf:list')}?{urlencode({kind: found.name})}")
 
 
 @for_workshop
