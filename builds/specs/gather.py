@@ -67,7 +67,7 @@ def loop_facts(loop):
         runs=tuple(_run(run) for run in runs),
         air_ml=loop.air_ml,
         breather=loop.breather,
-        tube_length_mm=sum(run.length_mm for run in runs) if runs else loop.tube_length_mm,
+        tube_length_mm=loop.tube_mm,
         fitting_loss=fitting_loss(runs) if runs else loop.fitting_loss,
         case_heat_w=loop.case_heat_w,
         case_air_flow_m3h=loop.case_air_flow_m3h,

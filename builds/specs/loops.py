@@ -9,7 +9,7 @@ from builds.checks.facts import BLOCKS, COOLED_BY, PUMPS
 from parts.workshop import audit
 from parts.workshop.refusal import Refused
 
-from .runs import Run
+from .runs import Run, measured
 
 # What coolant passes, in the order that is usual: the reservoir feeds the pump.
 USUAL = ("reservoir", *PUMPS, *BLOCKS, "radiator")
@@ -44,6 +44,12 @@ class Loop(models.Model):
 
     def __str__(self):
         return self.name
+
+    @property
+    def tube_mm(self):
+        """Tube of all runs: as measured once every run is, else as guessed."""
+        runs = measured(list(self.steps.all()), self.runs.all())
+        return sum(run.length_mm for run in runs) if runs else self.tube_length_mm
 
     def ordered(self):
         return list(self.steps.select_related("line__role", "line__part", "cools", "fans"))

@@ -46,6 +46,15 @@ def test_all_runs_are_measured_on_one_page(owner_client, spec):
     assert (loop.runs[0].bends, loop.runs[0].from_port, loop.runs[1].angles) == (2, "out", 1)
 
 
+def test_the_order_page_says_what_was_measured(owner_client, spec):
+    order = f"/jobs/J-{spec.job.number:04d}/loop/order/"
+    assert "tube 2000 mm" in owner_client.get(order).text
+    measure(owner_client, spec)
+    assert "tube 1500 mm" in owner_client.get(order).text
+    facts = owner_client.get(f"/jobs/J-{spec.job.number:04d}/loop/{spec.loops.get().pk}/").text
+    assert facts.count("Not used: all runs are measured") == 2
+
+
 def test_a_run_left_open_leaves_the_guess(owner_client, spec):
     measure(owner_client, spec, ["300", "250", "", "500"])
     loop = facts_of(SpecVersion.objects.get(pk=spec.pk)).loops[0]
