@@ -4,7 +4,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.checks.wire import FREE_AIR_A
 from parts.workshop.forms import CarefulForm, QuantityField
 
-from .cut_list import wired
+from .cut_list import signal_said, wired
 from .models import Role
 
 CONNECTORS = [
@@ -65,12 +65,12 @@ class PinOutForm(CarefulForm):
         self.pins = wired(pin_out.device_connector)
         for pin, signal in self.pins:
             self.fields[f"pin_{pin}"] = forms.CharField(
-                required=False, max_length=4, initial=pin_out.map.get(pin, ""), label=f"{pin}: {signal}"
+                required=False, max_length=4, initial=pin_out.map.get(pin, ""), label=f"{pin}: {signal_said(signal)}"
             )
 
     def rows(self):
         """[(pin, signal, its bound field)]"""
-        return [(pin, signal, self[f"pin_{pin}"]) for pin, signal in self.pins]
+        return [(pin, signal_said(signal), self[f"pin_{pin}"]) for pin, signal in self.pins]
 
     def values(self):
         return {pin: self.cleaned_data[f"pin_{pin}"] for pin, _signal in self.pins}

@@ -12,7 +12,7 @@ from parts.workshop import audit
 from parts.workshop.models import Person
 from parts.workshop.refusal import Refused
 
-from .cut_list import ALLOWANCE_MM, cut_list, faults
+from .cut_list import ALLOWANCE_MM, cut_list, faults, signal_said
 
 # What, once changed, makes a wire that was rung through another wire.
 MAKES_IT = {"supply", "supply_connector", "device", "device_connector", "awg", "routed_mm"}
@@ -65,7 +65,7 @@ class PinOut(models.Model):
             signal = CONNECTORS[self.device_connector].pins[pin - 1]
             raise Refused(
                 _t("Pin %(there)s of the supply is said to carry %(one)s and %(other)s. One of them is wrong: measure.")
-                % {"there": self.map[pin], "one": other, "other": signal},
+                % {"there": self.map[pin], "one": signal_said(other), "other": signal_said(signal)},
                 f"pin_{pin}",
             )
         self.signed_by, self.signed_at = by, timezone.now()

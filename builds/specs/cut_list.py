@@ -3,15 +3,30 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from django.utils.translation import gettext_lazy as _l
+
 from builds.checks.wire import CONNECTORS
 
 ALLOWANCE_MM = 35.0  # strip, crimp and a little slack; common practice
 SHRINK_MM = 15.0  # a piece at each end of a sleeved wire; common practice
 # Colours the ATX12V design guide recommends, for wires that get no colour of their own.
 COLOURS = {
-    "ground": "black", "+12 V": "yellow", "+5 V": "red", "+3.3 V": "orange", "−12 V": "blue", "power on": "green",
-    "power good": "grey", "+5 V standby": "purple", "sense": "black",
+    "ground": _l("black"), "+12 V": _l("yellow"), "+5 V": _l("red"), "+3.3 V": _l("orange"), "−12 V": _l("blue"),
+    "power on": _l("green"), "power good": _l("grey"), "+5 V standby": _l("purple"), "sense": _l("black"),
 }  # fmt: skip
+WORDS = {
+    "ground": _l("ground"), "sense": _l("sense"), "power on": _l("power on"), "power good": _l("power good"),
+    "+5 V standby": _l("+5 V standby"),
+}  # fmt: skip
+
+
+def signal_said(signal):
+    """A signal in the reader's language; voltages are the same in every one.
+
+    >>> str(signal_said("ground")), signal_said("+12 V")
+    ('ground', '+12 V')
+    """
+    return WORDS.get(signal, signal)
 
 
 @dataclass(frozen=True)
@@ -25,6 +40,10 @@ class Wire:
     awg: int
     colour: str
     doubled: bool = False
+
+    @property
+    def said(self):
+        return signal_said(self.signal)
 
 
 @dataclass(frozen=True)
@@ -66,7 +85,7 @@ def cut_list(connector, pins, awg, routed_mm, colour=""):
     """
     used = Counter(pins.values())
     return [
-        Wire(pin, pins[pin], signal, routed_mm + ALLOWANCE_MM, awg, colour or COLOURS[signal], used[pins[pin]] > 1)
+        Wire(pin, pins[pin], signal, routed_mm + ALLOWANCE_MM, awg, colour or str(COLOURS[signal]), used[pins[pin]] > 1)
         for pin, signal in wired(connector)
         if pins.get(pin)
     ]
