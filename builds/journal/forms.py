@@ -21,7 +21,7 @@ class EntryForm(CarefulForm):
     text = forms.CharField(
         label=_("What was done or seen"), required=False, max_length=8000, widget=forms.Textarea(attrs={"rows": 3})
     )
-    photo = PhotoField()
+    photo = PhotoField(label=_("Photo"))
     task = forms.ModelChoiceField(
         Task.objects.none(), label=_("Task"), required=False, empty_label=_("the job as a whole")
     )

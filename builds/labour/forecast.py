@@ -1,8 +1,9 @@
 """When a job will be ready, what drives that date and how sure it is. Pure, on plain values."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import NamedTuple
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
@@ -10,6 +11,16 @@ from django.utils.translation import gettext as _
 from .days import said
 
 HOURS, ARRIVAL, OVERDUE, LEAD_TIME, NOTHING = "hours", "arrival", "overdue", "lead time", "nothing"
+
+
+class Planned(NamedTuple):
+    """When an open task (its id) is planned, the last day it may end on, whether it stands on the critical chain."""
+
+    task: int
+    start: date
+    end: date
+    latest: date
+    is_critical: bool
 
 
 @dataclass(frozen=True)
@@ -20,6 +31,7 @@ class Forecast:
     (nothing left to do). half, most: the days by which it is ready in 50 and 80 of 100 cases. role, due: the part
     that drives. whose: the other job that the part or the hours belong to, empty for its own. without: the day it
     would be ready if that part were here. undated: roles with neither order nor lead time.
+    steps: when each open task is planned, kept apart from the rest.
     """
 
     day: date
@@ -34,6 +46,7 @@ class Forecast:
     whose: str = ""
     without: date | None = None
     undated: tuple[str, ...] = ()
+    steps: tuple[Planned, ...] = field(default=(), compare=False)
 
     @property
     def why(self):

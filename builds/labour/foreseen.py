@@ -10,7 +10,7 @@ from .foretelling import Shop, foretell
 from .gathered import late_by_supplier, suppliers_of_parts
 from .kept import KeptForecast, plan_mark
 from .outlook import Outlook, job_tally, next_of
-from .packing import packed, unpacked
+from .packing import packed, packed_steps, unpacked, unpacked_steps
 from .readiness import benches
 from .waiting import READY, RUNNING
 
@@ -25,9 +25,16 @@ def outlooks(jobs, workshop=None):
         known = {job.pk for job in everyone}
         found = _made(everyone + [job for job in jobs if job.pk not in known], workshop or Workshop.current(), today)
         rows = {str(pk): packed(one) for pk, one in found.items()}
-        kept = KeptForecast.keep(mark, today, made, rows)
+        plans = {str(pk): packed_steps(one.forecast) for pk, one in found.items()}
+        kept = KeptForecast.keep(mark=mark, day=today, made=made, rows=rows, plans=plans)
     age = kept.age
     return {job.pk: unpacked(kept.rows[str(job.pk)], job).at(age) for job in jobs}
+
+
+def planned_steps(job):
+    """{task id: forecast.Planned} of a live job's open tasks, as kept; one query, after `outlooks`."""
+    plans = KeptForecast.objects.filter(pk=1).values_list("plans", flat=True).first() or {}
+    return unpacked_steps(plans.get(str(job.pk), {}))
 
 
 def _made(jobs, workshop, today, spec=None, more=None):

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from builds.jobs.models import Stage
 
-from .forecast import HOURS, NOTHING, OVERDUE, Forecast, arrival
+from .forecast import HOURS, NOTHING, OVERDUE, Forecast, Planned, arrival
 from .hours import in_hours
 from .sampling import quantile_days, samples
 from .schedule import PART, Piece, Placed, schedule
@@ -94,7 +94,20 @@ def _forecast(job, bench, plan, last, odds, by_id, shop):
         return Forecast(shop.today, NOTHING, **facts)
     half, most = (shop.today + timedelta(days=day) for day in odds[job.pk])
     facts |= {"half": half, "most": most} if last.work or last.start else {}
+    facts["steps"] = _steps(job, plan)
     return Forecast(plan.time.day(last.until), **_driver(job, plan, last, by_id, shop), **facts)
+
+
+def _steps(job, plan):
+    chain, day = {one.piece.key for one in plan.chain(job.pk)}, plan.time.day
+    return tuple(
+        Planned(
+            one.piece.key, day(one.start, is_start=True), day(one.until),
+            day(one.late_end if one.work else one.late_end + 1), one.piece.key in chain,
+        )
+        for one in plan.of_jobs[job.pk]
+        if isinstance(one.piece.key, int)
+    )  # fmt: skip
 
 
 def _driver(job, plan, last, by_id, shop):

@@ -26,12 +26,19 @@ class LayOutForm(CarefulForm):
     pattern = forms.ModelChoiceField(PlanPattern.objects.all(), label=_("Pattern"), empty_label=None)
 
 
+LONGEST_TASK = 200  # hours: five weeks of one person; what is longer is more than one task
+
+
+def _hours(label):
+    return AmountField(label=label, min_value=0, max_value=LONGEST_TASK, decimal_places=2, max_digits=6)
+
+
 class TaskForm(CarefulModelForm):
     """One step of a plan: what it is, how long it takes, what it follows and needs."""
 
-    hours_low = AmountField(label=_("Hours, if all goes well"), min_value=0, decimal_places=2, max_digits=6)
-    hours_likely = AmountField(label=_("Hours, likely"), min_value=0, decimal_places=2, max_digits=6)
-    hours_high = AmountField(label=_("Hours, if it fights back"), min_value=0, decimal_places=2, max_digits=6)
+    hours_low = _hours(_("Hours, if all goes well"))
+    hours_likely = _hours(_("Hours, likely"))
+    hours_high = _hours(_("Hours, if it fights back"))
     after = forms.ModelMultipleChoiceField(
         Task.objects.none(), label=_("Comes after"), required=False, widget=forms.CheckboxSelectMultiple
     )
@@ -52,6 +59,12 @@ class TaskForm(CarefulModelForm):
         if self.instance.pk:
             self.initial["after"] = list(self.instance.follows.values_list("before", flat=True))
             self.initial["roles"] = list(self.instance.needs.values_list("role", flat=True))
+
+    def clean_hours_high(self):
+        hours = self.cleaned_data["hours_high"]
+        if not hours:
+            raise forms.ValidationError(_t("A task takes some time; type at least 0.1."))
+        return hours
 
     def keep(self):
         """Store the task with its order and needs, in one go."""

@@ -22,12 +22,16 @@ def plan_mark():
 
 
 class KeptForecast(models.Model):
-    """One row. rows: see outlook.to_row, by job; made: the moment it was made, from which running clocks go on."""
+    """One row. made: the moment it was made, from which running clocks go on.
+
+    rows: packing.packed by job, for the board. plans: packing.packed_steps by job, for a job's plan alone.
+    """
 
     mark = models.CharField(max_length=60)
     day = models.DateField()
     made = models.DateTimeField()
     rows = models.JSONField()
+    plans = models.JSONField(default=dict)
 
     def __str__(self):
         return f"forecast of {self.day}"
@@ -35,14 +39,12 @@ class KeptForecast(models.Model):
     @classmethod
     def at(cls, mark, day):
         """The kept one if it still holds, else None; one query."""
-        return cls.objects.filter(pk=1, mark=mark, day=day).first()
+        return cls.objects.filter(pk=1, mark=mark, day=day).defer("plans").first()
 
     @classmethod
-    def keep(cls, mark, day, made, rows):
-        row = cls(pk=1, mark=mark, day=day, made=made, rows=rows)
-        cls.objects.bulk_create(
-            [row], update_conflicts=True, unique_fields=["id"], update_fields=["mark", "day", "made", "rows"]
-        )
+    def keep(cls, **facts):
+        row = cls(pk=1, **facts)
+        cls.objects.bulk_create([row], update_conflicts=True, unique_fields=["id"], update_fields=list(facts))
         return row
 
     @property

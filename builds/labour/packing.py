@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from .forecast import Forecast
+from .forecast import Forecast, Planned
 from .outlook import Outlook, Tally
 from .waiting import Claim, Missing, TaskState
 
@@ -14,7 +14,11 @@ def packed(outlook):
     shown = [*outlook.open] if outlook.next in outlook.open or outlook.next is None else [*outlook.open, outlook.next]
     return {
         "tally": [str(outlook.tally.quoted), str(outlook.tally.logged), str(outlook.tally.left)],
-        "forecast": {name: _text(value) for name, value in vars(outlook.forecast).items() if value not in _EMPTY},
+        "forecast": {
+            name: _text(value)
+            for name, value in vars(outlook.forecast).items()
+            if name in _READ and value not in (None, "", ())
+        },
         "missing": [_part(part) for part in outlook.missing],
         "states": [_state(state, missing) for state in shown],
         "open": len(outlook.open),
@@ -35,7 +39,19 @@ def unpacked(said, job):
     )  # fmt: skip
 
 
-_EMPTY = (None, "", ())
+def packed_steps(forecast):
+    """When each open task is planned, by its id."""
+    return {str(step.task): [_text(value) for value in step[1:]] for step in forecast.steps}
+
+
+def unpacked_steps(said):
+    """{task id: Planned}."""
+    return {
+        int(pk): Planned(int(pk), *(date.fromisoformat(day) for day in days), is_critical)
+        for pk, (*days, is_critical) in said.items()
+    }
+
+
 _READ = {
     **dict.fromkeys(("day", "half", "most", "due", "without"), date.fromisoformat),
     **dict.fromkeys(("hours_left", "weekly_hours"), Decimal),

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from builds.plots.measure import measure
 
-from .days import said
+from .days import said, short
 from .durations import clock_text
 from .outlook import Tally, tally_of
 from .waiting import DONE, READY, RUNNING
@@ -57,19 +57,24 @@ class PlanRow:
     hours: str
     tally: Tally
     rule: str
+    when: str
     is_done: bool
     can_start: bool
     runs_mine: bool
 
 
-def plan_rows(states, running):
-    """The rows of a plan. running: the entry of the person's own clock, or None."""
+def plan_rows(states, running, planned=None):
+    """The rows of a plan. running: the entry of the person's own clock, or None. planned: {task id: Planned}."""
+    planned = planned or {}
     today = timezone.localdate()
     is_agreed = any(state.task.quoted_hours is not None for state in states)
-    return [_plan_row(state, tally_of(state.task, is_agreed), running, today) for state in states]
+    return [
+        _plan_row(state, tally_of(state.task, is_agreed), running, today, planned.get(state.task.pk))
+        for state in states
+    ]
 
 
-def _plan_row(state, tally, running, today):
+def _plan_row(state, tally, running, today, planned):
     mine = running is not None and running.task_id == state.task.pk
     text = _("%(logged)s of %(quoted)s h") % {
         "logged": hours_text(tally.logged), "quoted": hours_text(tally.quoted),
@@ -77,8 +82,21 @@ def _plan_row(state, tally, running, today):
     return PlanRow(
         task=state.task, state=state.state.replace(" ", "-"), word=state_word(state.state),
         waits=waits_text(state, today), hours=text, tally=tally, rule=measure(tally.logged, tally.quoted, text),
+        when=when_text(planned) if planned else "",
         is_done=state.state == DONE, can_start=state.state != DONE and not mine, runs_mine=mine,
     )  # fmt: skip
+
+
+def when_text(planned):
+    """When a task is planned, and how long it may wait: "3 Dec – 4 Dec; holds the date"."""
+    days = short(planned.start)
+    if planned.end > planned.start:
+        days = _("%(first)s – %(last)s") % {"first": days, "last": short(planned.end)}
+    if planned.is_critical:
+        return _("%(days)s; holds the date") % {"days": days}
+    if planned.latest <= planned.end:
+        return days
+    return _("%(days)s; at the latest %(latest)s") % {"days": days, "latest": short(planned.latest)}
 
 
 def state_word(state):

@@ -15,7 +15,7 @@ from parts.workshop.answers import acting, answer
 from parts.workshop.middleware import way_back
 
 from .days import said
-from .foreseen import outlooks
+from .foreseen import outlooks, planned_steps
 from .forms import LayOutForm, TaskForm
 from .models import HoursEntry, Task
 from .outlook import job_tally
@@ -41,11 +41,13 @@ def plan(request, number):
     job = _job(request, number)
     states = task_states([job])[job.pk]
     running = HoursEntry.objects.running_of(request.user)
-    context = {"job": job, "rows": plan_rows(states, running), "total": tally_text(job_tally(states))}
+    context = {"job": job, "total": tally_text(job_tally(states))}
     context["bars"] = hours_bars(states) if states else ""
+    context["rows"] = plan_rows(states, running)
     if job.is_live:
         outlook = outlooks([job], request.workshop)[job.pk]
         forecast = outlook.forecast
+        context["rows"] = plan_rows(states, running, planned_steps(job))
         context["ribbon"] = job_ribbon(outlook, timezone.localdate())
         context["forecast"] = {"day": said(forecast.day), "why": forecast.why, "odds": forecast.odds}
     if request.user.is_owner and job.is_live:

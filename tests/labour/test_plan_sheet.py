@@ -216,3 +216,26 @@ def test_the_plan_draws_what_is_to_come_and_hours_by_task(helper_client):
     assert 'class="picture bars"' in page
     assert "four in five by" in page
     assert "1.5 of 2 h, 0 left" in page
+
+
+def test_each_task_says_when_it_is_planned_and_what_may_wait(owner_client):
+    job = JobFactory(stage=Stage.BENCH)
+    facts = {"job": job, "hours_low": 1, "hours_high": 30}
+    long, short = (TaskFactory(name=name, hours_likely=hours, **facts) for name, hours in (("Long", 29), ("Short", 1)))
+    last = TaskFactory(name="Last", hours_likely=2, **facts)
+    Precedes.objects.bulk_create([Precedes(before=before, after=last) for before in (long, short)])
+    page = owner_client.get(reverse("labour:plan", args=[job.number])).content.decode()
+    assert "holds the date" in page
+
+
+@pytest.mark.parametrize(
+    ("hours", "says"), [(("0", "0", "0"), "takes some time"), (("1", "2", "1000"), "200")], ids=["zero", "a thousand"]
+)
+def test_a_task_of_zero_or_a_thousand_hours_is_refused(owner_client, hours, says):
+    job = JobFactory(stage=Stage.BENCH)
+    low, likely, high = hours
+    kind = TaskFactory().work_kind_id
+    data = {"name": "Endless", "work_kind": kind, "hours_low": low, "hours_likely": likely, "hours_high": high}
+    answer = owner_client.post(reverse("labour:task_add", args=[job.number]), once(**data, version="1"))
+    assert says in answer.content.decode()
+    assert not job.tasks.exists()
