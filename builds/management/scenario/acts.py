@@ -27,11 +27,24 @@ def write_spec(job, rows, by, tube_mm=2200):
     for kind, role, part, quantity in rows:
         made = spec.add_role(kind, role, by)
         spec.put(made, Part.objects.get(kind=kind, name=part), by, quantity=Decimal(quantity))
+    _feed(spec, by)
     loop = spec.add_loop(by)
     loop.tube_length_mm = tube_mm
+    loop.breather = True
     loop.save()
     loop.lay_as_usual(by)
     return spec
+
+
+def _feed(spec, by):
+    """Fans hang on the board's headers, three at most; a pump draws from the supply."""
+    lines = {line.role.kind: line for line in spec.lines.select_related("role")}
+    for line in spec.lines.select_related("role", "part"):
+        if line.role.kind == "fan":
+            outlets = min(3, int(line.quantity))
+            spec.put(line.role, line.part, by, fed_from=lines["board"].role, outlets=outlets)
+        elif line.role.kind in {"pump", "pump_reservoir"}:
+            spec.put(line.role, line.part, by, fed_from=lines["power_supply"].role)
 
 
 def send_quote(job, by, valid_days=14, promise=None):

@@ -18,6 +18,7 @@ from parts.suppliers.seeding import load_catalogue
 from parts.workshop.models import Counter, Person, TaxRule, Workshop
 
 from . import acts, machines, readings
+from .cable_book import fill_cable_book
 from .clock import day, on
 
 FIXTURES = settings.BASE_DIR / "fixtures"
@@ -152,6 +153,8 @@ def flight_deck(wright, hand):
         acts.take_in(orders, hand)
     with on(-17, 8, 30) as start:
         acts.work(job, hand, start, until="Fit blocks")
+    with on(-16):
+        fill_cable_book(job, hand)
     with on(-1):
         spec = SpecVersion.objects.for_change(fresh(job), wright)
         role = spec.job.roles.get(name="fans")
