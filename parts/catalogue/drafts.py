@@ -15,7 +15,7 @@ from parts.workshop.models import Person, Versioned
 from parts.workshop.refusal import Refused
 
 from .headers import bare, find_header, guess_columns
-from .lines import Known, Matching, read_lines
+from .lines import Known, Matching, read_lines, reading_steps
 from .models import FACTS_SET, Fact, Part
 
 
@@ -204,13 +204,20 @@ class ImportDraft(HowToRead, Versioned):
 
     def read(self, suppliers):
         """The list as lines and problems. suppliers: {tidy name: currency} of those known."""
+        return read_lines(*self._to_read(suppliers))
+
+    def read_in_steps(self, suppliers):
+        """The same for a page that says how far it is: a generator of (rows done, rows in all)."""
+        return reading_steps(*self._to_read(suppliers))
+
+    def _to_read(self, suppliers):
         parts = {}
         if any(target.startswith("fact:") for target in self.columns):
             column = self.columns.index("name")
             parts = Part.objects.facts_by_name({row[column] for row in self.cells})
         doubts = {place: why for place, why in self.doubts.items() if place not in self.corrections}
         known = Known(suppliers, parts, self._successors())
-        return read_lines(self.cells, self.matching, known, frozenset(self.left_out), doubts)
+        return self.cells, self.matching, known, frozenset(self.left_out), doubts
 
     def _successors(self):
         """{(kind, tidy name)} of the catalogue's parts that the list names as somebody's successor."""

@@ -20,6 +20,7 @@ ORIGINS = {
     "measured": "measured", "measured by us": "measured", "declared": "declared", "as declared": "declared",
     "typical": "typical", "typical from memory": "typical",
 }  # fmt: skip
+STEP = 500  # rows between two words on how far the reading is
 LINE_BREAK = " ¶ "  # how an export writes the line breaks of a note in one cell
 _YES_OR_NO = FactSpec("withdrawn", TARGETS["withdrawn"][0], "yes")
 
@@ -126,9 +127,20 @@ def tidy(name):
 
 
 def read_lines(rows, matching, known, left_out=(), doubts=None):
-    """Read the rows below the headings as parts. rows: [[text]], each as wide as matching.columns.
+    """Read the rows below the headings as parts: the Reading that `reading_steps` ends with."""
+    steps = reading_steps(rows, matching, known, left_out, doubts)
+    while True:
+        try:
+            next(steps)
+        except StopIteration as end:
+            return end.value
 
-    doubts: {"row:column": why}: cells that a problem is made of where their column is used.
+
+def reading_steps(rows, matching, known, left_out=(), doubts=None):
+    """Read the rows below the headings as parts; yields (rows done, rows in all) now and then, returns the Reading.
+
+    rows: [[text]], each as wide as matching.columns. doubts: {"row:column": why}: cells that a problem is made of
+    where their column is used.
     """
     start = 0 if matching.header is None else matching.header + 1
     heads = rows[matching.header] if matching.header is not None else [""] * len(matching.columns)
@@ -139,6 +151,8 @@ def read_lines(rows, matching, known, left_out=(), doubts=None):
             blank += 1
         elif index not in left_out:
             reader.read(index, rows[index])
+        if (index + 1) % STEP == 0:
+            yield index + 1, len(rows)
     reader.check_successors()
     named = {tidy(line.supplier): line.supplier for line in reader.lines if line.supplier}
     new = sorted(name for key, name in named.items() if key not in known.suppliers)

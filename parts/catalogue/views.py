@@ -35,7 +35,7 @@ def listing(request):
         "kinds": all_kinds().values(),
         "sorts": [(key, word) for key, (word, _columns) in SORTS.items()],
         "asked": asked,
-        "kind_changed": request.htmx.trigger_name == "kind",
+        "new_facts": request.GET.get("shown", "") != asked.query.kind,
     }
     return answer(request, "catalogue/list.html", context, fragment="catalogue/_rows.html")
 

@@ -12,6 +12,7 @@ from parts.workshop.access import for_owner
 from parts.workshop.answers import acting, answer
 
 from .list_forms import ColumnsForm, CorrectionsForm, ListFileForm
+from .list_progress import is_long, stream
 from .list_rows import as_rows, rows_shown
 from .lists import save_list, undo_list
 from .models import Supplier
@@ -64,17 +65,24 @@ def preview(request, pk):
         return redirect("catalogue:import_saved", pk)
     if not draft.matched_at:
         return redirect("catalogue:import_columns", pk)
-    reading = draft.read(Supplier.objects.currencies())
+    if request.method == "GET" and is_long(draft):
+        steps = draft.read_in_steps(Supplier.objects.currencies())
+        return stream(request, draft, steps, lambda reading: _looked_through(request, draft, reading))
+    context = _looked_through(request, draft, draft.read(Supplier.objects.currencies()))
+    if request.method == "POST" and context["form"].is_valid() and context["form"].correct():
+        return redirect("catalogue:import_preview", pk)
+    return answer(request, "catalogue/import_preview.html", context)
+
+
+def _looked_through(request, draft, reading):
+    """What the preview shows of a Reading: a page of its rows, with a form for their problems."""
     only = request.GET.get("show", "problems" if reading.problems else "all") == "problems"
     page = Paginator(rows_shown(draft, reading, only), PAGE).get_page(request.GET.get("page"))
     form = CorrectionsForm(
         request.POST or None, person=request.user, subject=draft, problems=reading.problems, shown=page.object_list
     )
-    if request.method == "POST" and form.is_valid() and form.correct():
-        return redirect("catalogue:import_preview", pk)
-    rows = as_rows(draft, form, reading, page.object_list)
-    context = {"draft": draft, "form": form, "page": page, "only": only, "reading": reading, "rows": rows}
-    return answer(request, "catalogue/import_preview.html", context)
+    context = {"draft": draft, "form": form, "page": page, "only": only, "reading": reading}
+    return {**context, "shown": lambda: as_rows(draft, form, reading, page.object_list)}
 
 
 @for_owner

@@ -382,3 +382,27 @@ class TestAWorkbook:
         answer = owner_client.post(reverse("catalogue:import_sheet", args=[draft.pk]), once(sheet="Gone"), follow=True)
         assert "no other sheet" in answer.content.decode()
         assert ImportDraft.objects.get(pk=draft.pk).sheet == "Fans"
+
+
+class TestALongList:
+    def rows(self, count):
+        return "Name;Kind;Thickness (mm)\n" + "".join(f"Fan {n};fan;25\n" for n in range(count))
+
+    def test_its_page_says_how_far_it_is_and_then_shows_the_rows(self, owner_client):
+        draft = send(owner_client, self.rows(2000) + "Odd;gizmo;25\n")
+        match(owner_client, draft)
+        answer = owner_client.get(page_of(draft))
+        assert answer.streaming
+        pieces = [piece.decode() for piece in answer]
+        said = [piece for piece in pieces if 'class="checking"' in piece]
+        assert [piece.split("value=")[1][:6] for piece in said] == ['"500">', '"1000"', '"1500"', '"2000"']
+        page = "".join(pieces)
+        assert page.index("2000 of 2002 rows checked") < page.index("2001 rows read")
+        assert "“gizmo” is not a kind known here" in page
+        assert page.rstrip().endswith("</html>")
+        assert correct(owner_client, draft, cell_2001_1="fan").status_code == 302
+
+    def test_a_short_one_comes_at_once(self, owner_client, draft):
+        answer = owner_client.get(page_of(draft))
+        assert not answer.streaming
+        assert "rows checked" not in answer.content.decode()
