@@ -4,7 +4,6 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from parts.catalogue.drafts import ImportDraft, RememberedMatching
@@ -13,52 +12,7 @@ from parts.suppliers.models import Supplier, SupplierPrice
 from parts.workshop.models import AuditEntry
 from tests.factories import PartFactory, PersonFactory, SupplierFactory, SupplierPriceFactory, once
 
-SEND = reverse("catalogue:import")
-LIST = """Teil;Art;Lieferant;Preis;Menge;Bemerkung;Thickness (mm)
-Radiator 3×120;radiator;Tidewater Cooling;74,20;1;re-tap to M4;30
-
-Fan 120 × 25;Lüfter;Tidewater Cooling;€ 17.35;6;one spare;25
-Sleeving, black;gizmo;Bench Wire;7,50;1;;
-Clear tube 13 mm;tube;Bench Wire;;2,5;metres;
-"""
-
-
-def file(text=LIST, name="list.csv"):
-    return SimpleUploadedFile(name, text if isinstance(text, bytes) else text.encode())
-
-
-def send(client, text=LIST):
-    answer = client.post(SEND, once(file=file(text)))
-    assert answer.status_code == 302, answer.context["form"].errors
-    return ImportDraft.objects.order_by("-pk").first()
-
-
-def match(client, draft, **changed):
-    """Send the columns page as it stands, but for `changed`."""
-    address = reverse("catalogue:import_columns", args=[draft.pk])
-    form = client.get(address).context["form"]
-    sent = {bound.name: bound.value() for bound in form if bound.value() not in (None, False)}
-    return client.post(address, {**sent, **changed})
-
-
-def page_of(draft):
-    return reverse("catalogue:import_preview", args=[draft.pk])
-
-
-def correct(client, draft, **cells):
-    return client.post(page_of(draft), once(version=ImportDraft.objects.get(pk=draft.pk).version, **cells))
-
-
-def save(client, draft, **data):
-    return client.post(reverse("catalogue:import_save", args=[draft.pk]), data or once(), follow=True)
-
-
-@pytest.fixture
-def draft(owner_client):
-    """The list, sent and matched, with its wrong kind still in it."""
-    draft = send(owner_client)
-    assert match(owner_client, draft).status_code == 302
-    return ImportDraft.objects.get(pk=draft.pk)
+from .sending import LIST, SEND, correct, file, match, page_of, save, send
 
 
 def test_a_list_goes_in_whole(owner_client, draft):
@@ -330,79 +284,3 @@ def test_a_longer_list_asks_no_more_queries(owner_client, django_assert_max_num_
             owner_client.post(reverse("catalogue:import_save", args=[draft.pk]), once())
         counts.append((len(look), len(saving)))
     assert counts[2] == counts[1]
-
-
-class TestAWorkbook:
-    def book(self):
-        import io
-
-        from openpyxl import Workbook
-
-        book = Workbook()
-        book.active.title = "Fans"
-        for row in (["Name", "Kind", "Price", "Supplier"], ["Fan A", "fan", 17.35, "Bench Wire"]):
-            book.active.append(row)
-        rest = book.create_sheet("Rest")
-        for row in (["Name", "Kind", "Thickness"], ["Slim", "radiator", 30], ["Thick", None, None]):
-            rest.append(row)
-        rest.merge_cells("B2:B3")
-        rest.merge_cells("C2:C3")
-        rest.sheet_state = "hidden"
-        out = io.BytesIO()
-        book.save(out)
-        return out.getvalue()
-
-    def test_its_first_sheet_goes_in_like_any_list(self, owner_client):
-        draft = send(owner_client, self.book())
-        match(owner_client, draft)
-        assert "Save 1 row" in owner_client.get(page_of(draft)).content.decode()
-        save(owner_client, draft)
-        assert Part.objects.get().prices.get().price == Decimal("17.35")
-
-    def test_another_sheet_may_be_chosen_and_the_first_again(self, owner_client):
-        draft = send(owner_client, self.book())
-        address = reverse("catalogue:import_columns", args=[draft.pk])
-        assert "Rest (hidden)" in owner_client.get(address).content.decode()
-        choose = reverse("catalogue:import_sheet", args=[draft.pk])
-        owner_client.post(choose, once(sheet="Rest"))
-        page = owner_client.get(address).content.decode()
-        assert "Merged cells were read as the same text in each of their rows: B2:B3, C2:C3" in page
-        match(owner_client, ImportDraft.objects.get(pk=draft.pk))
-        page = owner_client.get(page_of(draft)).content.decode()
-        assert "Merged with row 2, which says 30" in page
-        assert "1 row has a problem" in page
-        correct(owner_client, draft, cell_2_2="45 mm")
-        save(owner_client, draft)
-        assert Part.objects.get(name="Thick").fact("thickness") == 45.0
-        again = owner_client.post(choose, once(sheet="Fans"), follow=True).content.decode()
-        assert "saved already" in again
-
-    def test_a_sheet_that_is_not_there_changes_nothing(self, owner_client):
-        draft = send(owner_client, self.book())
-        answer = owner_client.post(reverse("catalogue:import_sheet", args=[draft.pk]), once(sheet="Gone"), follow=True)
-        assert "no other sheet" in answer.content.decode()
-        assert ImportDraft.objects.get(pk=draft.pk).sheet == "Fans"
-
-
-class TestALongList:
-    def rows(self, count):
-        return "Name;Kind;Thickness (mm)\n" + "".join(f"Fan {n};fan;25\n" for n in range(count))
-
-    def test_its_page_says_how_far_it_is_and_then_shows_the_rows(self, owner_client):
-        draft = send(owner_client, self.rows(2000) + "Odd;gizmo;25\n")
-        match(owner_client, draft)
-        answer = owner_client.get(page_of(draft))
-        assert answer.streaming
-        pieces = [piece.decode() for piece in answer]
-        said = [piece for piece in pieces if 'class="checking"' in piece]
-        assert [piece.split("value=")[1][:6] for piece in said] == ['"500">', '"1000"', '"1500"', '"2000"']
-        page = "".join(pieces)
-        assert page.index("2000 of 2002 rows checked") < page.index("2001 rows read")
-        assert "“gizmo” is not a kind known here" in page
-        assert page.rstrip().endswith("</html>")
-        assert correct(owner_client, draft, cell_2001_1="fan").status_code == 302
-
-    def test_a_short_one_comes_at_once(self, owner_client, draft):
-        answer = owner_client.get(page_of(draft))
-        assert not answer.streaming
-        assert "rows checked" not in answer.content.decode()
