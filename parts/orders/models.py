@@ -232,11 +232,12 @@ class Order(Versioned):
 
     @transaction.atomic
     def confirm(self, by):
-        """The supplier confirms the dates as they stand."""
+        """The supplier confirms the dates as they stand; one that is past needs a new date instead."""
         now = self.locked()
         if now.is_draft or now.cancelled_at:
             raise Refused(_t("%(order)s is not on its way; there is nothing to confirm.") % {"order": self})
-        if self.lines.filter(confirmed_at=None).update(confirmed_at=timezone.now()):
+        dated = self.lines.filter(confirmed_at=None, promised__gte=timezone.localdate())
+        if dated.update(confirmed_at=timezone.now()):
             audit.record(by, "confirmed", f"order {self}", after={"dates": "as they stand"})
 
     def take_lessons(self):

@@ -60,9 +60,11 @@ class LineQuerySet(models.QuerySet):
         return self.with_arrivals().filter(order__placed_at__isnull=False, order__cancelled_at=None, outstanding__gt=0)
 
     def silent(self, today=None):
-        """Lines no supplier said a word about: placed some days ago, the date reckoned by us and not confirmed."""
+        """Lines to ask the supplier about: days after placing no date is confirmed, or it is past by as many."""
         day = (today or timezone.localdate()) - SILENT_AFTER
-        return self.outstanding_now().filter(confirmed_at=None, order__placed_at__date__lte=day)
+        return self.outstanding_now().filter(
+            Q(confirmed_at=None, order__placed_at__date__lte=day) | Q(promised__lte=day)
+        )
 
     def days_taken(self, supplier):
         """Days from placing to the last good arrival of each line that came in full, the newest first; one query."""

@@ -63,7 +63,7 @@ def order(request, number):
         "arrivals": arrivals.prefetch_related("returns", "photos"),
         "landed_total": sum(cost.total for cost in landed.values()) if landed else None,
         "unweighed": found.unweighed if request.user.is_owner else [],
-        "unconfirmed": any(line.outstanding and not line.confirmed_at for line in lines),
+        "unconfirmed": any(line.outstanding and not line.confirmed_at and not line.is_late for line in lines),
         "is_open": found.state in OPEN,
     }
     return answer(request, "orders/order.html", context)

@@ -102,6 +102,16 @@ def test_a_new_date_is_a_word_too(owner, silent):
     assert not OrderLine.objects.silent().exists()
 
 
+def test_a_date_that_passed_days_ago_is_no_word_any_more(owner_client, owner, silent):
+    silent.promise(timezone.localdate(), owner)
+    OrderLine.objects.update(promised=timezone.localdate() - ago(days=2))
+    assert not OrderLine.objects.silent().exists()
+    OrderLine.objects.update(promised=timezone.localdate() - ago(days=3), confirmed_at=None)
+    assert OrderLine.objects.silent().exists()
+    owner_client.post(f"/orders/{silent.order}/confirm/", once())
+    assert OrderLine.objects.get().confirmed_at is None
+
+
 def test_an_order_of_yesterday_is_given_time(silent):
     Order.objects.update(placed_at=timezone.now() - ago(days=1))
     assert not OrderLine.objects.silent().exists()
