@@ -1,7 +1,9 @@
 """What a client's page says of a job, and nothing more: no cost, no hour, no name of a supplier."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
 from django.db.models import Count, Prefetch, prefetch_related_objects
 from django.utils.formats import date_format
@@ -158,3 +160,22 @@ def said_of(issue):
         ) % {"until": date_format(issue.valid_until) if issue.valid_until else ""},
         Issue.State.SUPERSEDED: _("A newer one has taken the place of this offer; that one counts."),
     }.get(state, "")  # fmt: skip
+
+
+class Dated(NamedTuple):
+    """A day of the job, as the calendar takes it."""
+
+    uid: str
+    due: date
+    job: object
+    what: str
+
+
+def dates_of(job):
+    """The promise, the days bills are to be paid by, and the machine's care dates, of one job."""
+    found = [Dated(f"{job}-promise", job.promise, job, _("promised for"))] if job.promise and job.is_live else []
+    for bill in Bill.objects.filter(job=job).with_paid():
+        if bill.open > 0:
+            found.append(Dated(f"{job}-{bill}", bill.due_on, job, _("%(bill)s is to be paid") % {"bill": bill}))
+    care = job.care_dates.filter(done_on=None)
+    return found + [Dated(f"{job}-care-{each.pk}", each.due, job, each.what) for each in care]

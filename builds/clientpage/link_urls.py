@@ -11,6 +11,7 @@ urlpatterns = [
     path("<str:token>/<quote:quote>/<int:issue>/accept/", views.accept, name="accept"),
     path("<str:token>/<quote:quote>/<int:issue>/decline/", views.decline, name="decline"),
     path("<str:token>/<bill:bill>/", views.bill, name="bill"),
+    path("<str:token>/dates.ics", views.calendar, name="calendar"),
     path("<str:token>/pack/", views.pack, name="pack"),
     path("<str:token>/photos/<int:pk>/", views.photo, name="photo"),
     path("<str:token>/photos/<int:pk>/small/", views.photo, {"small": True}, name="photo_small"),

@@ -4,10 +4,11 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from builds.handover.calendar import calendar_of
 from builds.journal.models import EntryPhoto
 
 from . import letters
-from .contents import contents_of, issues_of, said_of
+from .contents import contents_of, dates_of, issues_of, said_of
 from .door import by_link
 from .forms import NoForm, YesForm
 from .models import Opening
@@ -113,3 +114,12 @@ def decline(request, link, quote, issue):
         return redirect("clientpage:page", link.token)
     found.refresh_from_db(fields=["state"])
     return show(request, link, status=409, asked=found, no=form)
+
+
+@by_link
+@require_safe
+def calendar(request, link):
+    """Promise, payments and care dates for the client's own calendar."""
+    made = calendar_of(dates_of(link.job), link.job.title)
+    headers = {"Content-Disposition": f'attachment; filename="{link.job}.ics"'}
+    return HttpResponse(made, content_type="text/calendar; charset=utf-8", headers=headers)

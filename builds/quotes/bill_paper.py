@@ -62,6 +62,8 @@ def xml_of(data):
                 _("An electronic invoice names the country of %(who)s; type its two letters, then raise the bill.")
                 % {"who": who}
             )
+    if not data["seller"]["tax_number"]:
+        raise Refused(_("An electronic invoice names the workshop's tax number; type it, then raise the bill."))
     return generate_cii_xml(_terms(data), level="en16931", check_xsd=True, check_schematron=False)
 
 
@@ -72,7 +74,7 @@ def _terms(data):
         "BT-1": data["number"], "BT-2": date.fromisoformat(data["issued_on"]), "BT-3": data["code"],
         "BT-5": data["currency"], "BT-9": date.fromisoformat(data["due_on"]),
         "BG-4": _party(data["seller"], with_tax=not untaxed), "BG-7": _party(data["buyer"], with_tax=not untaxed),
-        "BG-13": _party(data["buyer"], with_tax=False),  # where the machine goes
+        "BG-13": _party(data["buyer"] | {"tax_number": ""}, with_tax=False),  # where the machine goes
         "BT-106": data["net"], "BT-109": data["net"], "BT-110": data["tax"], "BT-112": data["total"],
         "BT-115": data["due"],
         "BG-23": [_group(group, data["note"]) for group in data["groups"]],
@@ -89,7 +91,9 @@ def _party(party, with_tax):
     said = {"name": party["name"], "country_code": party["country"]}
     said |= {f"addr_l{n}": line for n, line in enumerate(party["address"][:3], 1)}
     number = party["tax_number"].replace(" ", "")
-    if number and with_tax:
+    if number and not with_tax:  # outside the scope of tax no tax number is named (BR-O-02), yet the seller has one
+        said["legal_identifier"] = number
+    elif number:
         said["vat_identifier" if number[:2].isalpha() else "tax_identifier"] = number
     return said
 
@@ -105,5 +109,5 @@ def _line(number, line):
     return {
         "BT-126": str(number), "BT-153": line["text"], "BT-154": line["remark"] or None, "BT-129": line["quantity"],
         "BT-130": UNITS.get(line["unit"], "C62"), "BT-146": line["price"], "BT-131": line["amount"],
-        "BT-151": line["category"], "BT-152": line["percent"],
+        "BT-151": line["category"], "BT-152": None if line["category"] == "O" else line["percent"],  # BR-O-05
     }  # fmt: skip

@@ -16,6 +16,7 @@ from .bills import Bill, Payment
 from .comparing import compare
 from .forms import BillForm, GiveBackForm, PaymentForm
 from .models import Issue, StagePayment
+from .money_list import as_csv, money_rows
 from .pages import find_job
 
 DAYS_TO_PAY = 14
@@ -135,3 +136,12 @@ def bill_xml(request, number, bill):
     document = _frozen(request, number, bill)
     headers = {"Content-Disposition": f'attachment; filename="{document.number}.xml"'}
     return HttpResponse(xml_of(document.data), content_type="application/xml", headers=headers)
+
+
+@for_owner
+@require_safe
+def money_csv(request, number):
+    """Stage payments, bills and payments of a job, for a spreadsheet."""
+    job = find_job(request, number)
+    headers = {"Content-Disposition": f'attachment; filename="{job}-money.csv"'}
+    return HttpResponse(as_csv(money_rows(job)), content_type="text/csv; charset=utf-8", headers=headers)

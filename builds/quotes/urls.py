@@ -26,6 +26,7 @@ urlpatterns = [
     path(ISSUE + "rework/", draft_views.put_rework, name="put_rework"),
     path(ISSUE + "rework/<int:pk>/remove/", draft_views.drop_rework, name="drop_rework"),
     path("jobs/<job:number>/money/", money_views.money, name="money"),
+    path("jobs/<job:number>/money/as.csv", money_views.money_csv, name="money_csv"),
     path("jobs/<job:number>/money/stages/<int:pk>/bill/", money_views.raise_bill, name="raise_bill"),
     path("jobs/<job:number>/money/<bill:bill>/payments/", money_views.record_payment, name="record_payment"),
     path("jobs/<job:number>/money/<bill:bill>/give-back/", money_views.give_back, name="give_back"),

