@@ -5,7 +5,7 @@ from .checks.models import Waiver
 from .clientpage.models import Link, Opening
 from .clients.models import Client
 from .handover.aftercare import CalendarLink, CareDate
-from .handover.models import Pack
+from .handover.models import Owed, Pack
 from .jobs.models import Job
 from .journal.models import EntryPhoto, JournalEntry
 from .labour.models import (
@@ -50,6 +50,7 @@ __all__ = [
     "Loop",
     "Need",
     "Opening",
+    "Owed",
     "Pack",
     "PatternTask",
     "Payment",

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Count, OuterRef, Subquery
+from django.db.models import Count, OuterRef, Q, Subquery
 from django.db.models.functions import Coalesce, JSONObject
 
 from builds.labour.foreseen import outlooks
@@ -13,7 +13,6 @@ from builds.proving.models import Gate
 from builds.quotes.bills import Bill
 from builds.quotes.models import Issue
 
-GATES = len(Gate.Kind.values)
 SETTLED = [Gate.Verdict.PASSED, Gate.Verdict.WAIVED]
 OPEN_ISSUES = [Issue.State.DRAFTED, Issue.State.SENT, Issue.State.DECLINED, Issue.State.LAPSED]
 
@@ -63,7 +62,8 @@ def with_standing(jobs):
     said = JSONObject(
         state="state", quote="quote__number", issue="number", valid_until="valid_until", alters="quote__alters"
     )
-    settled = Gate.objects.filter(job=OuterRef("pk"), verdict__in=SETTLED).order_by().values("job")
+    due = Q(job__serves=None) | Q(kind__in=Gate.SERVICE)
+    settled = Gate.objects.filter(due, job=OuterRef("pk"), verdict__in=SETTLED).order_by().values("job")
     return jobs.annotate(
         open_offer=Subquery(offers.annotate(said=said).values("said")[:1]),
         gates_settled=Coalesce(Subquery(settled.annotate(n=Count("pk")).values("n")), 0),
@@ -80,7 +80,7 @@ def look(jobs, person, workshop, money=True):
     owed = Bill.objects.amount_due(jobs) if money and person.is_owner else None
     found = [
         Sight(
-            seen[job.pk], Offer.read(job.open_offer), GATES - job.gates_settled,
+            seen[job.pk], Offer.read(job.open_offer), max(0, len(Gate.due(job)) - job.gates_settled),
             None if owed is None else owed.get(job.pk, Decimal(0)),
         )
         for job in jobs

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from builds.handover.models import CareDate
+from builds.handover.models import CareDate, Owed
 from builds.jobs.models import Job
 from builds.labour.days import said
 from builds.labour.durations import clock_text
@@ -60,7 +60,7 @@ def todays_work(person, workshop, today):
     coming, late = _arrivals(today)
     context = {
         "ready": ready[:MOST], "more": max(len(ready) - MOST, 0), "running": _running(person), "coming": coming,
-        "late": late, "silent": _silent(today), "care": _care(today), "live": len(sights),
+        "late": late, "silent": _silent(today), "care": _care(today), "to_give": _to_give(), "live": len(sights),
         "currency": workshop.currency, "ribbon": day_ribbon(sights, today),
     }  # fmt: skip
     if person.is_owner:
@@ -165,6 +165,18 @@ def _owed(sights, currency):
         )
         for sight in sights
         if sight.due and sight.due > 0
+    ]  # fmt: skip
+
+
+def _to_give():
+    """What clients are still to get of machines that left."""
+    owed = Owed.objects.open().select_related("pack__job").order_by("pack__on", "pk")[:MOST]
+    return [
+        Line(
+            one.what, f"{one.pack.job} {one.pack.job.title}", reverse("handover:life", args=[one.pack.job.number]),
+            said(one.pack.on),
+        )
+        for one in owed
     ]  # fmt: skip
 
 

@@ -11,6 +11,14 @@ from .findings import NOTE
 
 
 class WaiverQuerySet(models.QuerySet):
+    def carry_over(self, old, new):
+        """Let what was waived for one job stand for another of the same machine, with who said so and when."""
+        waivers = list(self.filter(job=old))
+        for waiver in waivers:
+            waiver.pk, waiver.job = None, new
+            waiver._state.adding = True
+        return self.bulk_create(waivers)
+
     @transaction.atomic
     def grant(self, job, finding, reason, by):
         """Record why a job goes on despite a finding. Raises Refused without a reason, or for a note."""

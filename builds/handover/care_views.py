@@ -14,8 +14,10 @@ from parts.workshop.answers import acting, answer
 
 from .aftercare import CalendarLink, CareDate
 from .calendar import calendar_of
-from .care_forms import CareDoneForm
+from .care_forms import CareDoneForm, ServiceForm
 from .life import find, life_of
+from .models import Owed
+from .service import open_service
 
 
 def link_of(request, job=None):
@@ -62,6 +64,28 @@ def life(request, number):
         raise Http404
     context = {"job": machine, "today": timezone.localdate(), **life_of(machine, request.user)}
     return answer(request, "handover/life.html", context)
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def service(request, number):
+    """Open a service for a machine that was handed over."""
+    machine = get_object_or_404(Job.objects.visible_to(request.user).select_related("client"), number=number)
+    form = ServiceForm(request.POST or None, person=request.user)
+    if request.method == "POST" and form.is_valid():
+        if form.carry_out(lambda: open_service(machine, request.user, **form.facts)):
+            return redirect("specs:spec", form.result.number) if form.result else redirect("handover:life", number)
+    return answer(request, "handover/service.html", {"job": machine, "form": form})
+
+
+@for_workshop
+@require_POST
+def give(request, pk):
+    """The client has what was owed."""
+    found = get_object_or_404(Owed.objects.select_related("pack__job"), pk=pk)
+    with acting(request):
+        found.give(request.user)
+    return redirect("handover:life", found.pack.job.number)
 
 
 @for_owner

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from builds.plots.paper import data_uri
 from builds.proving.machine import machine_of
 from builds.proving.record import record_of
+from builds.sheets.models import Document
 from builds.specs.models import SpecVersion
 from parts.shelf.models import Move, Unit, months_later
 
@@ -16,14 +17,15 @@ from .drawing import drawings_of
 
 
 def contents_of(pack, workshop, preview=False):
-    """The context of templates/sheets/pack.html for a Pack, saved or not."""
+    """The context of the pack's template for a Pack, saved or not; of a service that of its supplement."""
     job = pack.job
     spec = spec_of(job)
     gates = record_of(job, on_paper=True)
     account = account_of(job)
     drawn = drawings_of(spec)
+    supplement = _supplement(pack, spec) if job.serves_id else {}
     return {
-        "title": job.title,
+        "title": job.title, "issue": 1, "owed": pack.still_owed,
         "state": _("preview") if preview else "",
         "workshop": workshop, "job": job, "pack": pack, "spec": spec,
         "roles": spec_rows(job, spec),
@@ -34,7 +36,40 @@ def contents_of(pack, workshop, preview=False):
         "account": account if pack.with_account else None,
         "variations": account["variations"] if account else [],
         "today": timezone.localdate(),
+        **supplement,
     }  # fmt: skip
+
+
+def template_of(pack):
+    """The template of a pack, or of the supplement that a service's pack is."""
+    return "sheets/supplement.html" if pack.job.serves_id else "sheets/pack.html"
+
+
+def _supplement(pack, spec):
+    """What a service's pack says otherwise: its place among the machine's papers, and what is new in the machine."""
+    machine = pack.job.serves
+    issue = pack.document.issue if pack.document_id else _papers(machine).count() + 1
+    told = {"n": issue - 1, "machine": machine}
+    gates = [row for row in record_of(pack.job, on_paper=True) if row["trials"] or row["gate"].is_due]
+    return {
+        "title": _("Supplement %(n)d to the hand-over pack of %(machine)s") % told, "issue": issue, "gates": gates,
+        "machine": machine, "new": _new_rows(pack.job, spec), "care": machine.care_dates.open(),
+        "cared": machine.care_dates.filter(done_by=pack.job),
+    }  # fmt: skip
+
+
+def _papers(machine):
+    return Document.objects.filter(kind="pack", number=str(machine))
+
+
+def _new_rows(job, spec):
+    """Rows of a service's spec that are new in the machine, each with the part it took the place of."""
+    first = job.spec_versions.order_by("number").first()
+    was = {}
+    if first is not None and first.based_on_id:
+        was = {line.role.name: line.part.name for line in first.based_on.lines.select_related("role", "part")}
+    rows = [row for row in spec_rows(job, spec) if not row["client_supplied"]]
+    return [{**row, "instead": was.get(row["role"], "")} for row in rows]
 
 
 def spec_of(job):
@@ -93,6 +128,9 @@ def _fill_sheet(job, spec):
 
 def care_of(pack):
     """The care dates that follow from a hand-over, from the coolant's facts and whether it left filled."""
+    if pack.job.serves_id:
+        fill_by = care_dates(pack.on, has_loop=True, filled=pack.filled)
+        return tuple(care for care in fill_by if care.months is None)  # the rest goes on as it did
     spec = spec_of(pack.job)
     coolant = coolant_of(spec)
     return care_dates(
@@ -115,7 +153,7 @@ def data_of(contents):
     pack = contents["pack"]
     return {
         "job": str(contents["job"]), "title": contents["title"], "on": pack.on.isoformat(), "way": pack.way,
-        "filled": pack.filled, "received_by": pack.received_by,
+        "filled": pack.filled, "received_by": pack.received_by, "owed": contents["owed"],
         "parts": [
             {
                 "role": row["role"], "part": row["part"].name, "quantity": str(row["quantity"]),

@@ -4,6 +4,7 @@ from django.utils.translation import gettext_lazy as _
 
 from parts.workshop.forms import CarefulForm
 
+from .aftercare import CareDate
 from .models import Pack
 
 
@@ -30,11 +31,30 @@ class HandOverForm(CarefulForm):
         help_text=_("Noted with the day; it can be taken back at any time."),
     )  # fmt: skip
 
+    owed = forms.CharField(
+        label=_("Still owed"), required=False, widget=forms.Textarea(attrs={"rows": 2}),
+        help_text=_("What the client is still to get, one thing a line. It prints on the receipt and stays in Today."),
+    )  # fmt: skip
+    care_done = forms.ModelMultipleChoiceField(
+        CareDate.objects.none(), label=_("Care that this service did"), required=False,
+        widget=forms.CheckboxSelectMultiple, help_text=_("Each is marked done, and its next date follows."),
+    )  # fmt: skip
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        job = self.subject
+        if job.serves_id:
+            self.fields["care_done"].queryset = CareDate.objects.open().filter(job=job.serves_id)
+            del self.fields["reminders"]
+        else:
+            del self.fields["care_done"]
+
     @property
     def facts(self):
         """What Pack.hand_over wants."""
         data = self.cleaned_data
         return {
             "way": data["way"], "filled": data["filled"] == "yes", "received_by": data["received_by"],
-            "on": data["on"], "with_account": data["with_account"], "reminders": data["reminders"],
+            "on": data["on"], "with_account": data["with_account"], "reminders": data.get("reminders", False),
+            "owed": data["owed"].splitlines(), "care_done": data.get("care_done", ()),
         }  # fmt: skip

@@ -6,6 +6,7 @@ from builds.sheets.models import Document
 from parts.shelf.models import Unit
 
 from .aftercare import CareDate
+from .models import Owed
 
 
 def machine_of_service(job):
@@ -25,6 +26,7 @@ def life_of(machine, person):
         "services": [{"job": job, "gates": gates.get(job.pk, [])} for job in services],
         "care": dates.open(),
         "cared": dates.exclude(done_on=None).select_related("done_by").order_by("-done_on"),
+        "owed": Owed.objects.open().filter(pack__job__in=jobs).select_related("pack__job"),
         "units": Unit.objects.filter(tray__in=[job.tray_id for job in jobs]).select_related("part", "left", "tray__job")
         .order_by("part__kind", "part__name", "serial"),
         "papers": Document.objects.filter(kind="pack", number=str(machine)) if person.is_owner else [],

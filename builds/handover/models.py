@@ -7,13 +7,14 @@ from builds.jobs.models import Job, Stage
 from builds.proving.models import Gate
 from builds.sheets.models import Document
 from builds.sheets.render import render_pdf
-from builds.specs.models import SpecVersion
+from builds.specs.models import Role, SpecVersion
 from parts.workshop import audit
 from parts.workshop.models import Person, Workshop
 from parts.workshop.refusal import Refused
 
 from .aftercare import CareDate
-from .contents import care_of, contents_of, data_of
+from .contents import care_of, contents_of, data_of, template_of
+from .service import take_away
 
 
 class Pack(models.Model):
@@ -38,27 +39,60 @@ class Pack(models.Model):
 
     @classmethod
     @transaction.atomic
-    def hand_over(cls, job, by, *, way, received_by, filled=True, on=None, with_account=True, reminders=False):
+    def hand_over(
+        cls,
+        job,
+        by,
+        *,
+        way,
+        received_by,
+        filled=True,
+        on=None,
+        with_account=True,
+        reminders=False,
+        owed=(),
+        care_done=(),
+    ):
         """Let the machine leave: care dates, the frozen pack, the last stage. All of it, or nothing.
 
-        Raises Refused with the list of gates that are neither passed nor waived, and for anything else that is
-        missing; field names are those of the form.
-        """
-        job = Job.objects.select_for_update(of=("self",)).select_related("client", "tray").get(pk=job.pk)
+        owed: what the client is still to get, in words. care_done: the machine's care dates that a service did; its
+        pack is a supplement to the machine's. Raises Refused with the list of gates that are neither passed nor
+        waived, and for anything else that is missing; field names are those of the form.
+        """  # fmt: skip
+        job = Job.objects.select_for_update(of=("self",)).select_related("client", "tray", "serves").get(pk=job.pk)
         pack = cls(job=job, way=way, filled=filled, received_by=received_by.strip(), on=on or timezone.localdate(),
                    with_account=with_account, person=by)  # fmt: skip
         pack.reminders_since = pack.on if reminders else None
         pack._must_be_allowed(by)
+        pack.owing = [" ".join(what.split())[:160] for what in owed if what.strip()]
         job.reach(Stage.HANDED_OVER, by)
+        if job.serves_id:
+            pack._close_service(by, care_done)
         CareDate.objects.bulk_create(
-            CareDate(job=job, due=care.due, what=care.what, months=care.months) for care in care_of(pack)
+            CareDate(job=pack.machine, due=care.due, what=care.what, months=care.months) for care in care_of(pack)
         )
         pack.document = pack.freeze()
         pack.save()
+        Owed.objects.enter(pack, pack.owing)
         audit.record(by, "handed over", f"job {job}", after={
             "way": way, "filled": filled, "received_by": pack.received_by, "on": pack.on,
             "document": pack.document.sha256})  # fmt: skip
         return pack
+
+    @property
+    def machine(self):
+        """The job of the machine that leaves: of a service, the one it serves."""
+        return self.job.serves if self.job.serves_id else self.job
+
+    @property
+    def still_owed(self):
+        """What the client is still to get, in words."""
+        return [str(owed) for owed in self.owed.open()] if self.pk else getattr(self, "owing", [])
+
+    def _close_service(self, by, care_done):
+        for care in CareDate.objects.open().filter(job=self.machine, pk__in=[care.pk for care in care_done]):
+            care.mark_done(by, self.on, service=self.job)
+        take_away(self.job, by)
 
     @transaction.atomic
     def agree_reminders(self, agreed, by):
@@ -93,6 +127,39 @@ class Pack(models.Model):
         """The pack as a frozen document."""
         contents = contents_of(self, Workshop.current())
         return Document.freeze(
-            kind="pack", number=str(self.job), title=contents["title"], data=data_of(contents),
-            pdf=render_pdf("sheets/pack.html", contents),
+            kind="pack", number=str(self.machine), issue=contents["issue"], title=contents["title"],
+            data=data_of(contents), pdf=render_pdf(template_of(self), contents),
         )  # fmt: skip
+
+
+class OwedQuerySet(models.QuerySet):
+    def open(self):
+        return self.filter(given_on=None)
+
+    def enter(self, pack, words):
+        """Note what is owed at a hand-over; what is called like a role of the job points to it."""
+        roles = {role.name.casefold(): role for role in pack.job.roles.all()}
+        self.bulk_create(Owed(pack=pack, what=what, role=roles.get(what.casefold())) for what in words)
+
+
+class Owed(models.Model):
+    """Something the client is still to get after the machine left."""
+
+    pack = models.ForeignKey(Pack, models.CASCADE, related_name="owed")
+    role = models.ForeignKey(Role, models.SET_NULL, null=True, blank=True, related_name="+")
+    what = models.CharField(_("what is owed"), max_length=160)
+    given_on = models.DateField(null=True, blank=True)
+
+    objects = OwedQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self):
+        return self.what
+
+    @transaction.atomic
+    def give(self, by):
+        """The client has it now; a second time changes nothing."""
+        if Owed.objects.filter(pk=self.pk, given_on=None).update(given_on=timezone.localdate()):
+            audit.record(by, "gave what was owed", f"job {self.pack.job}", after={"what": self.what})

@@ -15,13 +15,15 @@ from parts.workshop.answers import answer
 from .account import account_of
 from .aftercare import CareDate
 from .care_views import link_of
-from .contents import contents_of, spec_of
+from .contents import contents_of, spec_of, template_of
 from .forms import HandOverForm
 from .models import Pack
 
 
 def _job(request, number):
-    jobs = Job.objects.visible_to(request.user).select_related("client", "tray", "pack__document", "pack__person")
+    jobs = Job.objects.visible_to(request.user).select_related(
+        "client", "tray", "serves", "pack__document", "pack__person"
+    )
     return get_object_or_404(jobs, number=number)
 
 
@@ -57,6 +59,6 @@ def preview(request, number):
     """The pack as it would be frozen now, marked as a preview."""
     job = _job(request, number)
     pack = getattr(job, "pack", None) or Pack(job=job, received_by="", person=request.user)
-    pdf = render_pdf("sheets/pack.html", contents_of(pack, request.workshop, preview=True))
+    pdf = render_pdf(template_of(pack), contents_of(pack, request.workshop, preview=True))
     headers = {"Content-Disposition": f'inline; filename="pack-{job}-preview.pdf"'}
     return HttpResponse(pdf, "application/pdf", headers=headers)

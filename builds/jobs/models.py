@@ -41,8 +41,8 @@ class JobQuerySet(models.QuerySet):
         return self.filter(stage__in=LIVE)
 
     def matching(self, words, by):
-        """Jobs in which every word is found: in number, title, a part's name, a serial number; for an owner in the
-        client's name.
+        """Jobs in which every word is found: in number, title, a part's name, a serial number of its own or fitted in a
+        service; for an owner in the client's name.
 
         Each word asks of each job by itself, so that few live jobs stay quick among many closed ones.
         """
@@ -51,6 +51,7 @@ class JobQuerySet(models.QuerySet):
             number = word.upper().removeprefix("J-").lstrip("0")
             parts = models.Q(spec_versions__lines__part__search__icontains=word.casefold())
             serials = models.Q(tray__units__serial__icontains=word)
+            serials |= models.Q(services__tray__units__serial__icontains=word)
             hit = models.Q(title__icontains=word)
             if by.is_owner:
                 hit |= models.Q(client__name__icontains=word)
@@ -73,6 +74,12 @@ class Job(Versioned):
         choices=[("commission", _("commission")), ("service", _("service"))],
     )  # fmt: skip
     serves = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="services")
+    opens_loop = models.BooleanField(
+        _("the loop is opened"), default=True, help_text=_("Then air test, wet test and bleed are due again.")
+    )
+    under_warranty = models.BooleanField(
+        _("warranty work"), default=False, help_text=_("Logged like any other, and not charged.")
+    )
     stage = models.CharField(max_length=12, choices=Stage, default=Stage.ENQUIRY, db_index=True)
     paused_because = models.CharField(_("paused because"), max_length=200, blank=True)
     promise = models.DateField(_("promise"), null=True, blank=True)
@@ -133,6 +140,15 @@ class Job(Versioned):
             self.handed_over_at = timezone.now()
         self.save(update_fields=["stage", "handed_over_at"])
         audit.record(by, "moved", f"job {self}", {"stage": before}, {"stage": stage})
+
+    def open_loop(self, by):
+        """A service opens the loop after all: its tests are due again. Opened once, it stays so."""
+        if not self.serves_id or not self.is_live:
+            raise Refused(_t("%(job)s is no service under way.") % {"job": self})
+        if not self.opens_loop:
+            self.opens_loop = True
+            self.save(update_fields=["opens_loop"])
+            audit.record(by, "opened the loop", f"job {self}")
 
     def pause(self, reason, by):
         """Let the job wait for a reason; an empty one takes it up again."""

@@ -87,7 +87,7 @@ class GateQuerySet(models.QuerySet):
     def blocking(self, job):
         """Kinds of the gates that still keep a job from being handed over, in order."""
         through = self.filter(job=job, verdict__in=Gate.THROUGH).values_list("kind", flat=True)
-        return [kind for kind in Gate.Kind if kind.value not in set(through)]
+        return [kind for kind in Gate.due(job) if kind.value not in set(through)]
 
 
 class Gate(Versioned):
@@ -106,6 +106,7 @@ class Gate(Versioned):
         FAILED = "failed", _("failed")
         WAIVED = "waived", _("waived")
 
+    SERVICE = (Kind.AIR, Kind.WET, Kind.FILL)
     THROUGH = (Verdict.PASSED, Verdict.WAIVED)
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="gates")
@@ -124,6 +125,17 @@ class Gate(Versioned):
 
     def __str__(self):
         return f"{self.job} {self.get_kind_display()}"
+
+    @classmethod
+    def due(cls, job):
+        """Kinds that must be through before a job is handed over: of a service, what opening the loop undoes."""
+        if not job.serves_id:
+            return list(cls.Kind)
+        return list(cls.SERVICE) if job.opens_loop else []
+
+    @property
+    def is_due(self):
+        return self.kind in Gate.due(self.job)
 
     @property
     def about(self):

@@ -6,6 +6,7 @@ app_name = "proving"
 urlpatterns = [
     path("proving/limits/", views.limits, name="limits"),
     path("jobs/<job:number>/proving/", views.sheet, name="sheet"),
+    path("jobs/<job:number>/proving/opened/", views.opened, name="opened"),
     path("jobs/<job:number>/proving/record/", views.record, name="record"),
     path("jobs/<job:number>/proving/serials/", views.serial, name="serial"),
     path("jobs/<job:number>/proving/soak/log/", log_views.send, name="log"),

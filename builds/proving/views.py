@@ -9,7 +9,7 @@ from builds.sheets.render import render_pdf
 from builds.specs.models import SpecVersion
 from parts.shelf.models import Unit
 from parts.workshop.access import for_owner, for_workshop
-from parts.workshop.answers import answer
+from parts.workshop.answers import acting, answer
 
 from .forms import ConfirmForm, LimitsForm, ReadingsForm, SerialForm, WaiveForm
 from .machine import machine_of
@@ -19,7 +19,7 @@ from .serials import parts_of
 
 
 def _job(request, number):
-    return get_object_or_404(Job.objects.visible_to(request.user).select_related("tray"), number=number)
+    return get_object_or_404(Job.objects.visible_to(request.user).select_related("tray", "serves"), number=number)
 
 
 def _gate(job, kind):
@@ -114,6 +114,17 @@ def waive(request, number, kind):
 
 def _opened(found, person):
     return next(gate for gate in Gate.objects.open_for(found.job, by=person) if gate.kind == found.kind)
+
+
+@for_workshop
+@require_POST
+def opened(request, number):
+    """The loop of a machine in service is opened after all: its tests are due again."""
+    job = _job(request, number)
+    with acting(request):
+        job.open_loop(request.user)
+    messages.success(request, _("Air test, wet test and bleed are due again."))
+    return redirect("proving:sheet", number)
 
 
 @for_workshop

@@ -49,6 +49,9 @@ class Deciding:
         """Whether its part lines are no longer those of its spec version."""
         if self.is_variation:
             agreed = {(x.role_id, x.part_id, x.client_supplied): x.quantity for x in self.quote.alters.spec.lines.all()}
+        elif self.quote.job.serves_id:  # what is in a machine in service is not offered again
+            here = self.spec.lines.filter(client_supplied=True)
+            agreed = {(x.role_id, x.part_id, x.client_supplied): x.quantity for x in here}
         else:
             agreed = {}
         wanted = {(x.role_id, x.part_id, x.client_supplied): x.quantity for x in self.spec.lines.all()}

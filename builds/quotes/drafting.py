@@ -98,8 +98,10 @@ class Drafting:
         self.lines.bulk_create(lines)
 
     def _fresh_rows(self):
+        job = self.quote.job
         if not self.is_variation:
-            return laying.part_rows(self.spec, self.currency) + laying.work_rows(self.quote.job)
+            rows = laying.part_rows(self.spec, self.currency) + laying.work_rows(job)
+            return laying.service_rows(rows, job.under_warranty) if job.serves_id else rows
         agreed = self.quote.alters
         agreed_lines = (
             self.lines.model.objects.filter(issue__quote__job=self.quote.job_id, issue__state=self.State.ACCEPTED)

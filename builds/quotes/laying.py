@@ -36,6 +36,14 @@ def _part_row(line, quantity, cost):
     }
 
 
+def service_rows(rows, under_warranty):
+    """Of a machine in service only what is new to it is offered; warranty work at no price, with its cost kept."""
+    new = [row for row in rows if not row.get("client_supplied")]
+    if not under_warranty:
+        return new
+    return [row | {"by_hand": True, "unit_price": Decimal(0), "remark": _("warranty, not charged")} for row in new]
+
+
 def work_rows(job):
     """One row for each kind of work of the job's plan, with its likely hours, rate and cost."""
     kinds = (

@@ -14,6 +14,7 @@ from parts.workshop.models import Versioned
 from parts.workshop.refusal import Refused
 
 from .cables import Cable, PinOut, WireTest
+from .copying import copy_rows, give_roles
 from .loops import Loop, Step
 from .roles import names_for_rows, next_name, said_kind
 from .runs import Run
@@ -131,6 +132,8 @@ class SpecVersion(Versioned):
             )
         line = self.lines.select_related("part").filter(role=role).first()
         before = line.as_said() if line else None
+        if line and line.part_id != part.pk and self.job.serves_id:
+            line.client_supplied = False  # what comes new into a machine in service is not the client's own
         line = line or SpecLine(spec=self, role=role)
         line.part = part
         for name, value in said.items():
@@ -231,17 +234,25 @@ class SpecVersion(Versioned):
         """The next version, with lines, loops and steps as they stand here; the roles are the same ones."""
         newest = SpecVersion.objects.current_for(self.job)
         new = SpecVersion.objects.create(job=self.job, number=newest.number + 1, based_on=self)
-        lines = {}
-        for line in self.lines.all():
-            old, line.pk, line.spec = line.pk, None, new
-            line._state.adding = True
-            line.save()
-            lines[old] = line
-        for loop in self.loops.prefetch_related("steps", "runs"):
-            loop.copy_into(new, lines)
-        for cable in self.cables.all():
-            cable.copy_into(new)
+        lines = copy_rows(self, new)
         audit.record(by, "copied", f"spec {new}", after={"from": self.number, "lines": len(lines)})
+        return new
+
+    @transaction.atomic
+    def copy_to(self, job, by):
+        """The first spec of another job without one, with roles of its own by the same names."""
+        new = SpecVersion.objects.create(job=job, number=1, based_on=self)
+        lines = copy_rows(self, new)
+        old, own = {role.pk: role for role in self.job.roles.all()}, {}
+
+        def role_of(pk):
+            if pk not in own:
+                role = old[pk]
+                own[pk] = Role.objects.create(job=job, kind=role.kind, name=role.name, position=role.position)
+            return own[pk]
+
+        give_roles(new, role_of)
+        audit.record(by, "copied", f"spec {new}", after={"from": str(self), "lines": len(lines)})
         return new
 
     def twin_of(self, loop):
