@@ -96,5 +96,5 @@ def test_a_bare_job_previews_too(owner_client):
 
 
 def test_gathering_the_pack_asks_a_bounded_number_of_queries(owner_client, machine, django_assert_max_num_queries):
-    with django_assert_max_num_queries(32):
+    with django_assert_max_num_queries(40):
         owner_client.get(reverse("handover:preview", args=[machine.number]))

@@ -16,6 +16,7 @@ from builds.quotes.models import Quote
 from builds.specs.models import SpecVersion
 from builds.specs.sanity import findings_of
 from parts.shelf.models import Place, Stock, Unit
+from parts.workshop.models import Workshop
 from parts.workshop.refusal import Refused
 from tests.factories import JobFactory, PartFactory, TaskFactory, once
 from tests.proving.readings import gate_of, passed, recorded
@@ -102,7 +103,7 @@ def test_the_board_counts_the_gates_that_are_due(owner, machine):
     service = open_one(machine, owner)
     passed(service, owner, ["air"])
     gate_of(service, "electrical", owner).waive("not touched", owner)
-    (sight,) = look(Job.objects.filter(pk=service.pk), owner, 30, timezone.localdate(), money=False)
+    (sight,) = look(Job.objects.filter(pk=service.pk), owner, Workshop.current(), money=False)
     assert sight.open_gates == 2
 
 
