@@ -143,7 +143,7 @@ def _spread_merged(rows, merged, doubts):
     if not spread:
         return []
     cells = ", ".join(spread[:8]) + (" …" if len(spread) > 8 else "")
-    return [_("Merged cells were read as the same text in each of their rows: %(cells)s.") % {"cells": cells}]
+    return [_("Merged cells: words hold for each of their rows, numbers are asked for (%(cells)s).") % {"cells": cells}]
 
 
 def _marks(archive, member):

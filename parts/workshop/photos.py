@@ -53,9 +53,7 @@ def unpacked(data: bytes, edge: int, field: str = "photo"):
         raise Refused(_t("This photo has more than %(most)s million pixels; send a smaller one.") % {"most": most},
                       field) from None  # fmt: skip
     except Exception:  # a decoder meets a hostile file with errors of many kinds; to the sender they are one
-        raise Refused(
-            _t("This file is no photo that can be read; send a JPEG, PNG or WebP picture."), field
-        ) from None
+        raise Refused(_t("This file is no photo that can be read; send a JPEG, PNG or WebP picture."), field) from None
     return picture
 
 

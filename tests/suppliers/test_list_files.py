@@ -45,7 +45,7 @@ class TestAWorkbook:
         choose = reverse("catalogue:import_sheet", args=[draft.pk])
         owner_client.post(choose, once(sheet="Rest"))
         page = owner_client.get(address).content.decode()
-        assert "Merged cells were read as the same text in each of their rows: B2:B3, C2:C3" in page
+        assert "words hold for each of their rows, numbers are asked for (B2:B3, C2:C3)" in page
         match(owner_client, ImportDraft.objects.get(pk=draft.pk))
         page = owner_client.get(page_of(draft)).content.decode()
         assert "Merged with row 2, which says 30" in page
