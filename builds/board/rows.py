@@ -55,9 +55,14 @@ def stage_word(job):
 
 def gauge_of(job):
     """The seven-notch gauge of a job's stage."""
-    count, stage = len(LINE_OF_STAGES), stage_word(job)
-    words = _("stage %(n)d of %(of)d: %(stage)s") % {"n": job.stage_index, "of": count, "stage": stage}
-    return stage_gauge(job.stage_index, count, words if job.stage_index else stage)
+    return _gauge(job.stage_index, stage_word(job), get_language())
+
+
+@lru_cache(maxsize=64)
+def _gauge(index, stage, _language):
+    count = len(LINE_OF_STAGES)
+    words = _("stage %(n)d of %(of)d: %(stage)s") % {"n": index, "of": count, "stage": stage}
+    return stage_gauge(index, count, words if index else stage)
 
 
 def board_rows(sights, today, currency, is_owner):

@@ -20,7 +20,13 @@ def short(day):
 
 
 def _is_this_year(day):
-    return day.year == timezone.localdate().year
+    now = timezone.now()
+    return day.year == _year_at(now.replace(minute=now.minute // 15 * 15, second=0, microsecond=0))
+
+
+@lru_cache(maxsize=16)  # a board asks for every date it says; zones keep step with quarters of an hour
+def _year_at(moment):
+    return timezone.localtime(moment).year
 
 
 @lru_cache(maxsize=4096)  # a board says the same few days over and over
