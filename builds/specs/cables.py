@@ -58,7 +58,7 @@ class PinOut(models.Model):
         wrong = faults(self.device_connector, self.map)
         empty = [str(pin) for pin, why in wrong.items() if why == "empty"]
         if empty:
-            raise Refused(_t("Pins %(pins)s have no pin at the supply yet; measure and fill them in.")
+            raise Refused(_t("No pin at the supply is given yet for %(pins)s; measure and fill in.")
                           % {"pins": ", ".join(empty)})  # fmt: skip
         if wrong:
             pin, other = next(iter(wrong.items()))

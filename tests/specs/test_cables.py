@@ -103,7 +103,7 @@ def test_a_map_is_filled_once_for_a_supply_and_signed(owner_client, owner, spec)
     url = address(spec, f"{cable.pk}/pins/")
     rows = {f"pin_{pin}": there for pin, there in MAP.items()}
     half = owner_client.post(url, once(**{**rows, "pin_8": ""}, sign="1")).text
-    assert "Pins 8 have no pin at the supply yet" in half
+    assert "No pin at the supply is given yet for 8;" in half
     short = owner_client.post(url, once(**{**rows, "pin_5": "4"}, sign="1")).text
     assert "is said to carry +12 V and ground" in short
     assert not PinOut.objects.filter(signed_at__isnull=False).exists()
