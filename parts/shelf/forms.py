@@ -165,11 +165,17 @@ class PutInForm(CarefulForm):
     reason = forms.CharField(
         label=_("reason"), max_length=100, help_text=_("As in “counted anew” or “from the client, as new”.")
     )
+    cost = AmountField(
+        label=_("what all of it cost"), decimal_places=2, required=False,
+        help_text=_("In the workshop's currency; leave empty when nobody knows."),
+    )  # fmt: skip
     serials = SerialsField()
 
     def __init__(self, *args, part, **kwargs):
         super().__init__(*args, **kwargs)
         self.part = part
+        if not self.person.is_owner:
+            del self.fields["cost"]
         self.fields["quantity"].suffix = part.unit if part.unit != "each" else ""
 
     def put_in(self):

@@ -91,12 +91,17 @@ class Stock(models.Model):
 
     @classmethod
     @transaction.atomic
-    def put_in(cls, *, part, tray, place, quantity, reason, by, owner=OURS, serials=()):
-        """Put something into a tray; returns the Move. serials name single items, at most one for each."""
+    def put_in(cls, *, part, tray, place, quantity, reason, by, owner=OURS, serials=(), cost=None):
+        """Put something into a tray; returns the Move. serials name single items, at most one for each.
+
+        cost: what all of it cost, in the workshop's currency, where that is known; the client's own has none.
+        """
+        if cost is not None and (owner == cls.CLIENTS or cost < 0):
+            raise Refused(_t("Type a cost of zero or more, and only for the workshop's own."), "cost")
         if owner == cls.CLIENTS and tray.is_free_shelf:
             raise Refused(_t("A client's own part belongs in the tray of a job, not on the free shelf."), "tray")
         target = Spot(tray.pk, place.pk, owner)
-        (move,) = cls.objects.carry([Step(part, quantity, reason, target=target)], by)
+        (move,) = cls.objects.carry([Step(part, quantity, reason, target=target, cost=cost)], by)
         Unit.enter([(move, tray, serials)])
         return move
 

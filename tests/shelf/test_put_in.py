@@ -7,7 +7,7 @@ from django.utils import timezone
 from parts.shelf.models import Move, Place, Stock, Tray, Unit, months_later
 from parts.workshop.models import AuditEntry
 from parts.workshop.refusal import Refused
-from tests.factories import JobFactory, PartFactory, PlaceFactory
+from tests.factories import JobFactory, PartFactory, PlaceFactory, once
 
 pytestmark = pytest.mark.django_db
 
@@ -113,3 +113,20 @@ def test_a_place_is_known_by_its_name_whatever_its_case(db):
 def test_a_warranty_that_starts_on_a_leap_day_ends_on_the_last_of_february():
     assert months_later(datetime.date(2028, 2, 29), 12) == datetime.date(2029, 2, 28)
     assert months_later(datetime.date(2026, 11, 15), 2) == datetime.date(2027, 1, 15)
+
+
+def test_what_it_cost_is_known_to_the_owner_alone(owner_client, helper_client):
+    part, shelf = PartFactory(), Tray.free_shelf()
+    assert 'name="cost"' not in helper_client.get(f"/shelf/put-in/{part.pk}/").content.decode()
+    sent = {"quantity": "4", "tray": shelf.name, "place": "box 3", "owner": "ours", "reason": "counted anew"}
+    owner_client.post(f"/shelf/put-in/{part.pk}/", once(cost="12,40", **sent))
+    helper_client.post(f"/shelf/put-in/{part.pk}/", once(cost="99", **sent))
+    cost = Stock.objects.costs_of([shelf.pk], "EUR")[shelf.pk]
+    assert (cost.total, cost.unknown) == (Decimal("12.40"), 4)
+
+
+def test_the_clients_own_has_no_cost(owner_client):
+    part, tray = PartFactory(), Tray.objects.create(name="J-0042")
+    sent = {"quantity": "1", "tray": tray.name, "place": "box 3", "owner": "client", "reason": "from the client"}
+    answer = owner_client.post(f"/shelf/put-in/{part.pk}/", once(cost="5", **sent))
+    assert "only for the workshop" in " ".join(answer.context["form"].errors["cost"])
