@@ -21,6 +21,8 @@ PAGES = [
     "/jobs/J-0041/plan/",
     "/jobs/J-0041/plan/?arrange=1",
     "/rates/",
+    "/workshop/bench/",
+    "/jobs/J-0041/journal/",
 ]
 
 
@@ -88,6 +90,21 @@ def test_two_presses_from_the_board_start_a_clock_and_the_page_stays(bench, desk
     desk.get_by_role("button", name="Done: Rinse 2").click()
     desk.get_by_role("button", name="Undo: Rinse 2").wait_for()
     assert not HoursEntry.objects.running().exists()
+
+
+@pytest.mark.parametrize("address", ["/", "/today/", "/jobs/J-0042/journal/", "/workshop/bench/"])
+def test_two_taps_start_a_clock_from_anywhere_on_a_phone(bench, desk, live_server, address):
+    desk.set_viewport_size({"width": 390, "height": 844})
+    desk.goto(live_server.url + address)
+    link = desk.get_by_role("banner").get_by_role("link", name="Start the clock")
+    expect(link).to_be_in_viewport()
+    link.click()
+    first = desk.locator(".bigs button").first
+    expect(first).to_be_in_viewport()
+    assert first.bounding_box()["height"] >= 44
+    first.click()
+    expect(desk.get_by_role("button", name="Stop")).to_be_visible()
+    assert HoursEntry.objects.running().count() == 1
 
 
 def test_the_same_without_javascript(bench, person, browser, live_server):
