@@ -41,16 +41,17 @@ def _drawing(build, loop):
 
 def _station(build, step, result):
     name = step.line.role.name
-    lines = [step.line.part.name]
+    line = build.line(name)
+    lines = [line.part]
     node = ""
     if result is not None:
         node = f"{float(result.nodes[name]):.1f} °C"
         if name in result.components:
-            cooled = build.cooled_by(build.line(name))
+            cooled = build.cooled_by(line)
             lines.append(f"{cooled.role} {float(result.components[name]):.0f} °C")
         if name in result.radiators:
             lines.append(f"{float(result.radiators[name].heat):.0f} W")
-    return Station(SHAPES.get(step.line.part.kind, "passive"), name, tuple(lines), node)
+    return Station(SHAPES.get(line.kind, "passive"), name, tuple(lines), node)
 
 
 def _figures(result, spread):
