@@ -13,7 +13,7 @@ from parts.workshop.access import for_anyone
 
 from .models import Link
 
-WRONG_ALLOWED, OPENINGS_ALLOWED = 20, 60  # wrong links an address, openings a link, each in PERIOD
+WRONG_ALLOWED, OPENINGS_ALLOWED = 20, 240  # wrong links an address, openings a link, each in PERIOD
 PERIOD = 300  # seconds
 
 

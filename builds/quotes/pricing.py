@@ -79,8 +79,9 @@ def line_amount(quantity, unit_price, currency, base_quantity=Decimal(1), allowa
     """
     if base_quantity <= 0:
         raise ValueError(_("The quantity a price is for must be above zero."))
-    goods = rounded(quantity * unit_price / base_quantity, currency)
-    return goods + rounded(charge, currency) - rounded(allowance, currency)
+    exact = quantity * unit_price
+    goods = rounded(exact if base_quantity == 1 else exact / base_quantity, currency)
+    return goods + rounded(charge, currency) - rounded(allowance, currency) if charge or allowance else goods
 
 
 def per_cent_of(base, percent, currency):

@@ -88,7 +88,7 @@ def test_guessing_is_slowed_down_for_one_address_alone(client, page, sent):
 
 
 def test_a_link_opened_without_end_is_slowed_down(client, page, link, sent):
-    cache.set(f"client-page:link:{link.pk}", 60, 60)
+    cache.set(f"client-page:link:{link.pk}", 240, 60)
     answer = client.get(page)
     assert answer.status_code == 429
     assert "Wait five minutes" in answer.content.decode()
