@@ -1,6 +1,11 @@
 import os
 
+import hypothesis
 import pytest
+
+# A loaded machine is no fault of the code: no deadline. CI draws the same examples every time; a developer, new ones.
+hypothesis.settings.register_profile("house", deadline=None, derandomize=bool(os.environ.get("CI")))
+hypothesis.settings.load_profile("house")
 
 # Playwright keeps an event loop in the test's thread; Django's own calls in it are safe here.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
