@@ -1,11 +1,19 @@
 from django import forms
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from parts.workshop.forms import CarefulForm
 
 from .aftercare import CareDate
 from .models import Pack
+
+
+class CareChoice(forms.ModelMultipleChoiceField):
+    """Care dates to tick, each with its day as people write it."""
+
+    def label_from_instance(self, care):
+        return _("%(what)s, due %(day)s") % {"what": care.what, "day": date_format(care.due)}
 
 
 class HandOverForm(CarefulForm):
@@ -35,7 +43,7 @@ class HandOverForm(CarefulForm):
         label=_("Still owed"), required=False, widget=forms.Textarea(attrs={"rows": 2}),
         help_text=_("What the client is still to get, one thing a line. It prints on the receipt and stays in Today."),
     )  # fmt: skip
-    care_done = forms.ModelMultipleChoiceField(
+    care_done = CareChoice(
         CareDate.objects.none(), label=_("Care that this service did"), required=False,
         widget=forms.CheckboxSelectMultiple, help_text=_("Each is marked done, and its next date follows."),
     )  # fmt: skip
