@@ -34,10 +34,12 @@ class CleanPhoto:
 
 def unpacked(data: bytes, edge: int, field: str = "photo"):
     """A file's picture as an upright RGBA image of at most `edge` pixels a side; Refused as clean_photo tells."""
-    from PIL import Image, ImageOps
+    from PIL import Image, ImageFile, ImageOps
 
     if len(data) > MOST_BYTES:
         raise Refused(_too_large(), field)
+    # The PDF library lets cut-off pictures pass, for the whole process; what is taken in here must be whole.
+    lenient, ImageFile.LOAD_TRUNCATED_IMAGES = ImageFile.LOAD_TRUNCATED_IMAGES, False
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
@@ -54,6 +56,8 @@ def unpacked(data: bytes, edge: int, field: str = "photo"):
                       field) from None  # fmt: skip
     except Exception:  # a decoder meets a hostile file with errors of many kinds; to the sender they are one
         raise Refused(_t("This file is no photo that can be read; send a JPEG, PNG or WebP picture."), field) from None
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = lenient
     return picture
 
 
