@@ -10,7 +10,7 @@ from builds.jobs.models import Stage
 from .forecast import HOURS, NOTHING, OVERDUE, Forecast, Planned, arrival
 from .hours import in_hours
 from .sampling import quantile_days, samples
-from .schedule import PART, Piece, Placed, schedule
+from .schedule import PART, Piece, schedule
 from .waiting import DONE
 from .whatif import end_without
 
@@ -94,12 +94,13 @@ def _forecast(job, bench, plan, last, odds, by_id, shop):
         return Forecast(shop.today, NOTHING, **facts)
     half, most = (shop.today + timedelta(days=day) for day in odds[job.pk])
     facts |= {"half": half, "most": most} if last.work or last.start else {}
-    facts["steps"] = _steps(job, plan)
-    return Forecast(plan.time.day(last.until), **_driver(job, plan, last, by_id, shop), **facts)
+    chain = plan.chain(job.pk)
+    facts["steps"] = _steps(job, plan, chain)
+    return Forecast(plan.time.day(last.until), **_driver(job, plan, chain, by_id, shop), **facts)
 
 
-def _steps(job, plan):
-    chain, day = {one.piece.key for one in plan.chain(job.pk)}, plan.time.day
+def _steps(job, plan, chain):
+    chain, day = {one.piece.key for one in chain}, plan.time.day
     return tuple(
         Planned(
             one.piece.key, day(one.start, is_start=True), day(one.until),
@@ -110,9 +111,9 @@ def _steps(job, plan):
     )  # fmt: skip
 
 
-def _driver(job, plan, last, by_id, shop):
+def _driver(job, plan, chain, by_id, shop):
     """What stands at the beginning of the job's critical chain."""
-    root: Placed = plan.chain(job.pk)[0]
+    root, last = chain[0], chain[-1]
     owner = by_id[root.piece.job]
     whose = "" if owner.pk == job.pk else str(owner)
     part = max(root.piece.arrivals, key=lambda one: one[0])[2] if root.piece.arrivals else None
