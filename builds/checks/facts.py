@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-BLOCKS = ("processor_block", "graphics_block")
+BLOCKS = ("processor_block", "graphics_block", "board_block", "memory_block")
 PUMPS = ("pump", "pump_reservoir")
 # What a block of this kind cools.
-COOLED_BY = {"processor_block": "processor", "graphics_block": "graphics"}
+COOLED_BY = {
+    "processor_block": "processor", "graphics_block": "graphics", "board_block": "board", "memory_block": "memory",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -108,7 +108,33 @@ class _Draft:
                 )
             )  # fmt: skip
             return {}
-        return self.take(part, _COOLED, "cooled")
+        taken = self.take(part, _COOLED, "cooled")
+        return self.under_one(block, part, taken) if block.kind == "board_block" else taken
+
+    def under_one(self, block, board, taken):
+        """A board block may cool the processor too: their heats add up, and the lower limit holds."""
+        too = block.yes("cools_processor")
+        if too is None:
+            self.wanting.append(RULE.missing(block, "cools_processor"))
+        if not too:
+            return taken
+        processors = self.build.of_kind("processor")
+        if len(processors) != 1:
+            self.lacking.append(
+                RULE.caution(
+                    _("%(block)s cools a processor too, but the spec has %(count)d processors.")
+                    % {"block": block.part, "count": len(processors)},
+                    _("Put the one that it cools into the spec."), block,
+                )
+            )  # fmt: skip
+            return taken
+        also = self.take(processors[0], _COOLED, "cooled")
+        heats = [line.number("heat") for line in (board, processors[0])]
+        limits = [limit for line in (board, processors[0]) if (limit := line.number("limit")) is not None]
+        both = taken | also
+        if None not in heats:
+            both["heat"] = f"{sum(heats)!r} W"
+        return both | ({"limit": f"{min(limits)!r} degC"} if limits else {})
 
     def radiator(self, step, line):
         taken = self.take(line, _RADIATOR, "radiator")

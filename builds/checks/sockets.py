@@ -26,6 +26,7 @@ def check(build):
     for processor in build.of_kind("processor"):
         boards = build.of_kind("board")
         blocks = [b for b in build.of_kind("processor_block") if build.cooled_by(b) in (processor, None)]
+        blocks += [b for b in build.of_kind("board_block") if b.yes("cools_processor")]
         if boards or blocks:
             found += RULE.unless_known(processor, "socket")
         for board in boards:

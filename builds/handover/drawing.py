@@ -4,13 +4,10 @@ from django.utils.translation import gettext as _
 
 from builds.plots.loop_drawing import Station, in_order, loop_drawing
 from builds.specs.gather import facts_of
+from builds.specs.loop_drawn import SHAPES
 from builds.specs.thermal import operating_point
 from thermal.units import format_quantity
 
-SHAPES = {
-    "pump_reservoir": "pump-reservoir", "pump": "pump", "reservoir": "reservoir", "radiator": "radiator",
-    "processor_block": "block", "graphics_block": "block",
-}  # fmt: skip
 LITRES_A_MINUTE = 60000.0  # L/min of 1 m³/s
 
 

@@ -3,9 +3,10 @@
 from collections import Counter
 from math import ceil
 
-BLOCKS = {"processor_block", "graphics_block"}
+from builds.checks.facts import BLOCKS
+
 # Parts that coolant passes: a loop of n of them has n tube runs.
-IN_THE_LOOP = BLOCKS | {"radiator", "pump", "pump_reservoir", "reservoir"}
+IN_THE_LOOP = {*BLOCKS, "radiator", "pump", "pump_reservoir", "reservoir"}
 COUNTED = {"radiator": "radiator", "fan": "fan", "fitting": "fitting", "cable": "cable"}
 
 

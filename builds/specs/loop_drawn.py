@@ -5,7 +5,7 @@ import math
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
-from builds.checks.facts import PUMPS
+from builds.checks.facts import BLOCKS, PUMPS
 from builds.plots.bars import Bar, bars
 from builds.plots.chart import Axis, Band, Limit, Line, Moment, Points, chart
 from builds.plots.loop_drawing import Station, loop_drawing
@@ -14,7 +14,7 @@ from .loop_said import L_MIN, M3_H, between, range_said, said
 from .thermal import air_curves, flow_curves
 
 SHAPES = {"pump_reservoir": "pump-reservoir", "pump": "pump", "reservoir": "reservoir", "radiator": "radiator",
-          "processor_block": "block", "graphics_block": "block"}  # fmt: skip
+          **dict.fromkeys(BLOCKS, "block")}  # fmt: skip
 
 WIDTH = 400  # px: what is written in a plot stays legible on a phone
 

@@ -4,7 +4,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .base import FactSpec as F
 from .base import Kind
-from .shared import BOARD_SIZES, MEMORY_TYPES, SOCKET
+from .shared import BOARD_SIZES, LIMIT, MEMORY_TYPES, SOCKET
 
 BOARD = Kind(
     key="board",
@@ -22,6 +22,10 @@ BOARD = Kind(
             help=_("As printed in the board's manual; 1 A is taken when it is not known."),
         ),
         F("power_connectors", _("processor power connectors"), "count", lower=1, upper=3, needed_by=("power",)),
-        F("heat", _("heat given off"), "W", lower=0, upper=200, help=_("Into the air of the case.")),
+        F(
+            "heat", _("heat given off"), "W", lower=0, upper=200,
+            help=_("Into the air of the case, or into the block that cools it."),
+        ),
+        LIMIT,
     ),
 )  # fmt: skip

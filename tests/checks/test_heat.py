@@ -159,3 +159,69 @@ def test_the_document_has_units_and_the_names_of_the_roles():
     assert (pump["name"], pump["max_pressure"], pump["limit"]) == ("pump", "45.0 kPa", "60.0 degC")
     assert document["components"][3]["fans"]["count"] == 3
     assert document["tubing"]["bore"] == "10.0 mm"
+
+
+MEMORY = {
+    "memory": part("memory", heat=20.0, limit=85.0),
+    "memory block": part("memory_block", role="memory block", resistance=0.3, reference_drop=3.0, **BLOCK),
+}
+BOARD = {"board": part("board", heat=25.0, limit=100.0),
+         "board block": part("board_block", role="board block", resistance=0.1, reference_drop=4.0,
+                             cools_processor=0.0, **BLOCK)}  # fmt: skip
+
+
+@pytest.mark.parametrize(("lines", "role", "watts"), [(MEMORY, "memory block", 20), (BOARD, "board block", 25)])
+def test_memory_and_board_blocks_bring_their_heat_into_the_coolant(lines, role, watts):
+    facts = machine(steps=[*ORDER[:3], step(role), ORDER[3]], **lines)
+    result = point(facts).result
+    assert float(result.heat) == pytest.approx(120 + 180 + 15 + watts)
+    assert float(result.flow) < float(point(machine()).result.flow), "one more part in the way"
+    assert float(result.components[role]) > float(result.nodes[role])
+    assert stops(check(facts)) == []
+    assert missing(check(facts)) == {}
+
+
+def test_memory_above_its_limit_stops():
+    warm = {**MEMORY, "memory": part("memory", heat=80.0, limit=45.0)}
+    assert any(
+        "its limit is 45" in said for said in stops(check(machine(steps=[*ORDER, step("memory block")], **warm)))
+    )
+
+
+@pytest.mark.parametrize(
+    ("role", "lines", "kind"), [("memory block", MEMORY, "memory"), ("board block", BOARD, "board")]
+)
+def test_an_unknown_heat_or_limit_of_memory_or_board_is_asked_for(role, lines, kind):
+    order = [*ORDER, step(role)]
+    cold = machine(steps=order, **{**lines, kind: part(kind, limit=85.0)})
+    assert point(cold).result is None
+    assert missing(check(cold)) == {f"the {kind}": "heat"}
+    assert missing(check(machine(steps=order, **{**lines, kind: part(kind, heat=20.0)}))) == {f"the {kind}": "limit"}
+    bare = machine(steps=order, **{role: lines[role]})
+    assert point(bare).result is None
+    assert any("not said what" in said for said in cautions(check(bare)))
+
+
+def over_both(cools=1.0, **changes):
+    block = {**BLOCK, "resistance": 0.1, "reference_drop": 4.0, **({} if cools is None else {"cools_processor": cools})}
+    lines = {
+        **BOARD,
+        "board block": part("board_block", role="board block", **block),
+        "processor block": None,
+        **changes,
+    }
+    return machine(steps=[ORDER[0], step("board block"), *ORDER[2:]], **lines)
+
+
+def test_a_board_block_over_the_processor_too_takes_both_heats_and_the_lower_limit():
+    both = point(over_both()).result
+    assert float(both.heat) == pytest.approx(120 + 25 + 180 + 15)
+    assert next(block.limit for block in both.loop.blocks if block.name == "board block") == pytest.approx(90.0)
+    hot = over_both(processor=part("processor", heat=120.0, limit=40.0))
+    assert any("its limit is 40" in said for said in stops(check(hot)))
+
+
+def test_a_board_block_without_its_processor_or_its_word_is_asked_about():
+    assert missing(check(over_both(cools=None))) == {"the board_block": "cools_processor"}
+    assert any("has 0 processors" in said for said in cautions(check(over_both(processor=None))))
+    assert missing(check(over_both(processor=part("processor", limit=90.0)))) == {"the processor": "heat"}
