@@ -5,7 +5,8 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from django.db.models import Count, Prefetch, prefetch_related_objects
+from django.db.models import Count, F, OuterRef, Prefetch, Subquery, prefetch_related_objects
+from django.db.models.functions import Coalesce
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
@@ -72,10 +73,11 @@ def issues_of(job):
 
 
 def contents_of(job):
-    """The Contents of a job in at most nine queries."""
-    found = Contents(job, journal=list(job.journal.shared().prefetch_related("photos")))
-    for issue in issues_of(job).prefetch_related("stage_payments"):
+    """The Contents of a job in at most eight queries."""
+    found = Contents(job, journal=_journal_of(job))
+    for issue in issues_of(job).annotate(**_steps()).prefetch_related("stage_payments"):
         issue.quote.job = job
+        found.steps = issue.steps_done, issue.steps_all
         _of_state(found, issue.standing).append(issue)
     found.agreed.sort(key=lambda issue: (issue.decided_at, issue.pk))
     _lines_of(found.pending)
@@ -83,6 +85,25 @@ def contents_of(job):
         _money(found)
         _progress(found)
     return found
+
+
+def _journal_of(job):
+    """Shared entries with the keys of their photos as `pictures`; one query for both, a row a photo."""
+    rows = job.journal.shared().annotate(picture=F("photos__pk"))
+    entries = {}
+    for row in rows.order_by("-on", "-pk", "photos__position", "photos__pk"):
+        entry = entries.setdefault(row.pk, row)
+        entry.pictures = [*getattr(entry, "pictures", []), *([row.picture] if row.picture else [])]
+    return list(entries.values())
+
+
+def _steps():
+    """Counts of the job's tasks that ride along with its issues and so ask no query of their own."""
+    tasks = Task.objects.filter(job=OuterRef("quote__job")).order_by().values("job")
+    return {
+        f"steps_{name}": Coalesce(Subquery(tasks.annotate(n=Count(what)).values("n")), 0)
+        for name, what in (("done", "done_at"), ("all", "pk"))
+    }
 
 
 def _lines_of(issues):
@@ -107,7 +128,7 @@ def _money(found):
 
 
 def _progress(found):
-    """Parts of the agreed spec that lie in the job's tray, and steps of the plan that are done."""
+    """Parts of the agreed spec that lie in the job's tray."""
     job = found.job
     lines = SpecLine.objects.filter(spec=found.agreed[-1].spec_id).values_list(
         "role", "part", "quantity", "client_supplied"
@@ -120,8 +141,6 @@ def _progress(found):
     # A length of tube counts as one thing, as a client would count it.
     found.expected = len(needs)
     found.here = sum(each.here >= each.need.quantity for each in met)
-    counted = Task.objects.filter(job=job).aggregate(done=Count("done_at"), all=Count("pk"))
-    found.steps = counted["done"], counted["all"]
 
 
 def progress(found):
