@@ -138,7 +138,8 @@ def type_the_facts(builder):
 
 
 def write_the_spec(builder):
-    builder.open("/jobs/J-0001/spec/take/?list=1")
+    builder.open("/jobs/J-0001/spec/take/")
+    builder.press("harbour-machine.csv")
     builder.press("Take it over into the spec")
     builder.open("/jobs/J-0001/loop/order/")
     builder.press("Begin it")
