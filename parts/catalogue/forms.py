@@ -6,6 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from parts.kinds import FactError, read_fact, write_fact
 from parts.workshop.forms import CarefulForm, CarefulModelForm
+from parts.workshop.photos import PhotoField
 
 from .models import Fact, Part
 
@@ -157,3 +158,33 @@ class FactForm(CarefulForm):
         for fact in Fact.objects.filter(part=self.subject, name=self.spec.name).select_related("part"):
             if self.cleaned_data.get(fact.origin) != fact.value:
                 self.add_error(fact.origin, _("Now stored: %(theirs)s") % {"theirs": fact.shown})
+
+
+class PictureForm(CarefulForm):
+    """The photo that a part is known by: a new one, or none."""
+
+    photo = PhotoField(
+        label=_("Photo"),
+        help_text=_("Of the part itself. Place, time and camera that the file carries are not kept."),
+    )
+    away = forms.BooleanField(label=_("Take the photo away"), required=False)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if not self.subject.photo_id:
+            del self.fields["away"]
+
+    def clean(self):
+        said = super().clean()
+        if not self.errors and not said["photo"] and not said.get("away"):
+            self.add_error("photo", _("Take or choose a photo."))
+        return said
+
+    def store(self):
+        return self.carry_out(lambda: self.subject.picture(self.cleaned_data["photo"], self.person))
+
+    def _say_what_changed(self):
+        """The photo that was stored meanwhile stands on the page beside the form."""
+        super()._say_what_changed()
+        self.errors.pop("photo", None)
+        self.subject.refresh_from_db()

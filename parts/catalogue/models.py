@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 from parts.kinds import FactError, brief_fact, check_value, get_kind, kind_choices, show_fact
 from parts.workshop import audit
 from parts.workshop.models import AuditEntry, Versioned
+from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
 
 from .history import changes_of
@@ -97,6 +98,9 @@ class Part(Versioned):
     successor = models.ForeignKey(
         "self", models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("successor")
     )
+    photo = models.ForeignKey(
+        Photo, models.PROTECT, null=True, blank=True, editable=False, related_name="+", verbose_name=_("photo")
+    )
     search = models.CharField(max_length=340, editable=False, db_index=True)
 
     objects = PartQuerySet.as_manager()
@@ -163,6 +167,14 @@ class Part(Versioned):
         """The facts that tell parts of this kind apart, as text for a line in a list. Uses prefetched facts."""
         known, spec = self.known, self.spec
         return [brief_fact(spec.fact(name), known[name].value) for name in spec.brief if name in known]
+
+    @transaction.atomic
+    def picture(self, clean, by):
+        """Show a CleanPhoto with the part, in place of the one before; None takes that away."""
+        before, self.photo = self.photo_id, Photo.keep(clean, by) if clean else None
+        if before != self.photo_id:
+            self.save(update_fields=["photo"])
+            audit.record(by, "pictured", f"part {self.pk}", {"photo": before}, {"photo": self.photo_id})
 
     @transaction.atomic
     def set_fact(self, name, value, origin, by):

@@ -10,5 +10,6 @@ urlpatterns = [
     path("as/<slug:form>/", views.export, name="export"),
     path("<int:pk>/", views.part, name="part"),
     path("<int:pk>/facts/<slug:name>/", views.fact, name="fact"),
+    path("<int:pk>/photo/", views.photo, name="photo"),
     path("<int:pk>/edit/", views.edit, name="edit"),
 ]

@@ -14,7 +14,7 @@ from parts.workshop.answers import answer
 from .asking import SORTS, Asked
 from .comparing import side_by_side
 from .export import MEDIA, as_csv, as_workbook, catalogue_rows
-from .forms import FactForm, PartForm
+from .forms import FactForm, PartForm, PictureForm
 from .models import Part
 
 PAGE = 50
@@ -114,3 +114,14 @@ def fact(request, pk, name):
         return redirect("catalogue:part", pk)
     context = {"part": found, "spec": spec, "form": form, "history": found.history(name)}
     return answer(request, "catalogue/fact.html", context)
+
+
+@for_workshop
+@require_http_methods(["GET", "POST"])
+def photo(request, pk):
+    """The photo a part is known by: taken, changed, taken away."""
+    found = get_object_or_404(Part, pk=pk)
+    form = PictureForm(request.POST or None, request.FILES or None, person=request.user, subject=found)
+    if request.method == "POST" and form.is_valid() and form.store():
+        return redirect("catalogue:part", pk)
+    return answer(request, "catalogue/photo.html", {"part": found, "form": form})
