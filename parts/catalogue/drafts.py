@@ -15,8 +15,9 @@ from parts.workshop.models import Person, Versioned
 from parts.workshop.refusal import Refused
 
 from .headers import bare, find_header, guess_columns
-from .lines import Known, Matching, read_lines, reading_steps
+from .lines import Known, Matching
 from .models import FACTS_SET, Fact, Part
+from .row_reader import read_lines, reading_steps
 
 
 class HowToRead(models.Model):

@@ -5,7 +5,8 @@ from decimal import Decimal
 import pytest
 
 from parts.catalogue.headers import fact_targets, find_header, find_target, guess_columns
-from parts.catalogue.lines import Known, Matching, read_lines
+from parts.catalogue.lines import Known, Matching
+from parts.catalogue.row_reader import read_lines
 from parts.kinds import all_kinds
 
 
