@@ -11,7 +11,7 @@ from .listing import safe_text
 from .models import Fact
 
 PART = ("kind", "name", "maker", "model", "warranty", "note", "withdrawn", "successor", "origin")
-PRICE = ("supplier", "code", "price", "currency", "pack", "lead_days", "link", "seen_on")
+PRICE = ("supplier", "code", "price", "currency", "pack", "lead_days", "carriage", "link", "seen_on")
 MEDIA = {"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
 
 
@@ -91,6 +91,7 @@ def _price(price):
         "currency": price.supplier.currency,
         "pack": f"{price.pack_size:.4f}",
         "lead_days": "" if price.lead_days is None else str(price.lead_days),
+        "carriage": price.get_carriage_class_display(),
         "link": price.link,
         "seen_on": price.seen_on.isoformat() if price.seen_on else "",
     }

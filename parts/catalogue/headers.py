@@ -39,9 +39,9 @@ TARGETS = {
         bestell nr, référence, ref, código, referencia, codice, artikelnr""",
     ),
     "price": (
-        _("price of one"),
-        """price, unit price, each, cost, price each, unit cost, net price, price net, price ex vat, preis,
-        einzelpreis, stückpreis, netto, preis netto, prix, prix unitaire, precio, precio unitario, prezzo,
+        _("price"),
+        """price, price of one, unit price, each, cost, price each, unit cost, net price, price net, price ex vat,
+        preis, einzelpreis, stückpreis, netto, preis netto, prix, prix unitaire, precio, precio unitario, prezzo,
         prezzo unitario, prijs, stuksprijs, pris, styckpris, cena""",
     ),
     "currency": (_("currency"), "currency, cur, währung, devise, moneda, valuta"),
@@ -50,6 +50,11 @@ TARGETS = {
         _("lead time, days"),
         """lead time, lead days, delivery, delivery days, lieferzeit, délai, plazo, consegna, levertijd,
         leveranstid""",
+    ),
+    "carriage": (
+        _("carriage class"),
+        """carriage class, carriage type, shipping class, shipping type, sent as, versandklasse, versandart,
+        classe de transport, clase de envío, classe di spedizione, verzendklasse""",
     ),
     "quantity": (
         _("quantity"),

@@ -58,7 +58,8 @@ class Problem:
 class Line:
     """One row as a part. quantity and price are Decimal; facts are in the units their kind declares.
 
-    origin: where its facts come from, "" as for the whole list. seen_on: a date, or None for today.
+    origin: where its facts come from, "" as for the whole list. seen_on: a date, or None for today. carriage: the key
+    of its class.
     """
 
     row: int
@@ -72,6 +73,7 @@ class Line:
     currency: str = ""
     pack: Decimal = Decimal(1)
     lead_days: int | None = None
+    carriage: str = ""
     quantity: Decimal = Decimal(1)
     remark: str = ""
     link: str = ""

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from parts.kinds import FactError, FactSpec, find_kind, get_kind, nearest_kinds, read_fact
 
 from .amounts import currency_part, decimal_mark, named_currency, read_amount, read_number, with_unit
+from .carriage import CARRIAGE, read_carriage
 from .headers import TARGETS, bare, bracketed, fact_targets
 from .lines import LINE_BREAK, Line, Problem, Reading, tidy
 
@@ -164,6 +165,7 @@ class _Reader:
         line.pack = self._number("pack", "0.001", "999999") or Decimal(1)
         days = self._number("lead_days", "0", "1000")
         line.lead_days = None if days is None else int(days)
+        line.carriage = self._carriage()
         if line.price is not None and not line.supplier:
             self._wrong(
                 "supplier", _("A price needs a supplier: name one here, or one for all such rows with the columns.")
@@ -176,6 +178,15 @@ class _Reader:
         if not code and self._cell("currency"):
             self._wrong("currency", _("Three letters, as in EUR."))
         return code
+
+    def _carriage(self):
+        """The class of carriage that the row names, or ""."""
+        found = read_carriage(self._cell("carriage"))
+        if self._cell("carriage") and not found:
+            classes = ", ".join(str(label) for _key, label in CARRIAGE)
+            message = _("Not a class of carriage known here. Type one of: %(classes)s; or clear the cell.")
+            self._wrong("carriage", message % {"classes": classes})
+        return found
 
     def _supplier(self, line):
         if not line.supplier:

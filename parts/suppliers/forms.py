@@ -2,6 +2,7 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from parts.catalogue.carriage import CARRIAGE
 from parts.workshop.forms import AmountField, CarefulModelForm
 
 from .models import Supplier, SupplierPrice
@@ -42,13 +43,18 @@ class PriceForm(CarefulModelForm):
 
     class Meta:
         model = SupplierPrice
-        fields = ["supplier", "price", "pack_size", "code", "lead_days", "link", "seen_on"]
+        fields = ["supplier", "price", "pack_size", "code", "lead_days", "carriage_class", "link", "seen_on"]
         widgets = {"seen_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
-        help_texts = {"lead_days": _("Empty: the supplier's usual."), "code": _("As it must stand on an order.")}
+        help_texts = {
+            "lead_days": _("Empty: the supplier's usual."),
+            "code": _("As it must stand on an order."),
+            "carriage_class": _("How it travels. What is bulky or dangerous may cost more than the usual carriage."),
+        }
 
     def __init__(self, *args, part, **kwargs):
         super().__init__(*args, **kwargs)
         self.part = self.instance.part = part
+        self.fields["carriage_class"].choices = [("", _("not said")), *CARRIAGE]
         if self.instance.pk:
             self.fields["supplier"].disabled = True
         else:

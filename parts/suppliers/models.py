@@ -6,6 +6,7 @@ from django.db.models.functions import Coalesce, Greatest
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from parts.catalogue.carriage import CARRIAGE
 from parts.catalogue.lines import tidy
 from parts.catalogue.models import Part
 from parts.workshop.models import Versioned
@@ -125,11 +126,12 @@ class SupplierPriceQuerySet(models.QuerySet):
         ]
 
 
-PRICE_FIELDS = ("price", "pack_size", "code", "lead_days", "link", "seen_on")
+PRICE_FIELDS = ("price", "pack_size", "code", "lead_days", "carriage_class", "link", "seen_on")
 
 
 def _price_fields(line):
-    values = (line.price, line.pack, line.code, line.lead_days, line.link, line.seen_on or timezone.localdate())
+    seen = line.seen_on or timezone.localdate()
+    values = (line.price, line.pack, line.code, line.lead_days, line.carriage, line.link, seen)
     return dict(zip(PRICE_FIELDS, values, strict=True))
 
 
@@ -148,6 +150,7 @@ class SupplierPrice(Versioned):
         validators=[MinValueValidator(Decimal("0.001"))],
     )
     lead_days = models.PositiveSmallIntegerField(_("lead time, days"), null=True, blank=True)
+    carriage_class = models.CharField(_("carriage class"), max_length=12, blank=True, choices=CARRIAGE)
     link = models.CharField(_("link"), max_length=300, blank=True)
     seen_on = models.DateField(_("price seen on"), null=True, blank=True)
 

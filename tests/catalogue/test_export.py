@@ -35,7 +35,10 @@ def catalogue(db, owner):
     PartFactory(kind="coolant", name="Mixture", facts={"mass_fraction": 0.3, "inhibited": 1.0, "fluid": "water"})
     PartFactory(kind="other", name="'plain", note="no facts")
     one, two = SupplierFactory(name="Tidewater", currency="EUR"), SupplierFactory(name="+Plus", currency="GBP")
-    SupplierPriceFactory(part=old, supplier=one, price="1234.5000", pack_size="1.500", code="0012", lead_days=0)
+    SupplierPriceFactory(
+        part=old, supplier=one, price="1234.5000", pack_size="1.500", code="0012", lead_days=0,
+        carriage_class="dangerous",
+    )  # fmt: skip
     SupplierPriceFactory(
         part=old, supplier=two, price="17.345", link="https://plus.example/a", seen_on="2026-03-31"
     )  # fmt: skip
@@ -45,7 +48,8 @@ def all_of_it():
     """Everything of the catalogue that an export carries, by name."""
     facts = set(Fact.objects.values_list("part__kind", "part__name", "name", "origin", "number", "text"))
     told = ("kind", "name", "maker", "model", "note", "warranty_months", "withdrawn", "successor__name")
-    price = ("part__name", "supplier__name", "supplier__currency", "price", "pack_size", "code", "lead_days", "link")
+    price = ("part__name", "supplier__name", "supplier__currency", "price", "pack_size", "code", "lead_days",
+             "carriage_class", "link")  # fmt: skip
     return facts, set(Part.objects.values_list(*told)), set(SupplierPrice.objects.values_list(*price))
 
 

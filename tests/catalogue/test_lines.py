@@ -122,6 +122,15 @@ def test_each_problem_stands_at_its_cell(row, column, said):
     assert said in reading.problems[0].message
 
 
+def test_how_a_part_travels_is_read_or_asked_about():
+    rows = [["P", "fan", "Sperrgut"], ["Q", "fan", "pallets"], ["R", "fan", ""], ["T", "fan", "by balloon"]]
+    reading = read(rows, "name", "kind", "carriage")
+    assert [line.carriage for line in reading.lines] == ["bulky", "pallet", "", ""]
+    [(row, column, said)] = problems(reading)
+    assert (row, column) == (3, 2)
+    assert "letter, parcel, bulky parcel, pallet, dangerous goods" in said
+
+
 def test_a_price_without_any_column_for_its_supplier_points_to_the_columns():
     [problem] = read([["P", "fan", "3"]], "name", "kind", "price").problems
     assert problem.column is None

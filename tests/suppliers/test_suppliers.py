@@ -82,6 +82,16 @@ def test_a_price_is_added_to_a_part_with_its_pack(owner_client):
     assert "TW-17" in owner_client.get(answer.url).content.decode()
 
 
+def test_how_it_travels_stands_with_the_price(owner_client):
+    part, supplier = PartFactory(kind="coolant"), SupplierFactory()
+    page = reverse("suppliers:add_price", args=[part.pk])
+    answer = owner_client.post(page, price_data(supplier, carriage_class="dangerous"))
+    for shown in (answer.url, reverse("suppliers:supplier", args=[supplier.pk])):
+        assert "dangerous goods" in owner_client.get(shown).content.decode()
+    answer = owner_client.post(page, price_data(SupplierFactory(), carriage_class="balloon"))
+    assert "not one of the available choices" in answer.content.decode()
+
+
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
