@@ -127,8 +127,16 @@ class Job(Versioned):
     def is_live(self):
         return self.stage not in ENDED
 
+    def _hold(self):
+        """Lock the row and read where the job stands now; inside a transaction."""
+        self.refresh_from_db(
+            fields=["stage", "paused_because"], from_queryset=Job.objects.select_for_update(no_key=True)
+        )
+
+    @transaction.atomic
     def reach(self, stage, by):
         """Move forward to a stage; a stage already passed stays passed."""
+        self._hold()
         if not self.is_live:
             raise Refused(
                 _t("%(job)s is %(stage)s; it moves no further.") % {"job": self, "stage": self.get_stage_display()}
@@ -141,6 +149,7 @@ class Job(Versioned):
         self.save(update_fields=["stage", "handed_over_at"])
         audit.record(by, "moved", f"job {self}", {"stage": before}, {"stage": stage})
 
+    @transaction.atomic
     def open_loop(self, by):
         """A service opens the loop after all: its tests are due again. Opened once, it stays so."""
         if not self.serves_id or not self.is_live:
@@ -150,14 +159,18 @@ class Job(Versioned):
             self.save(update_fields=["opens_loop"])
             audit.record(by, "opened the loop", f"job {self}")
 
+    @transaction.atomic
     def pause(self, reason, by):
         """Let the job wait for a reason; an empty one takes it up again."""
+        self._hold()
         before, self.paused_because = self.paused_because, reason
         self.save(update_fields=["paused_because"])
         audit.record(by, "paused" if reason else "took up", f"job {self}", {"reason": before}, {"reason": reason})
 
+    @transaction.atomic
     def end(self, stage, by, reason=""):
         """Lose an enquiry or cancel a job."""
+        self._hold()
         if stage not in (Stage.LOST, Stage.CANCELLED) or not self.is_live:
             raise Refused(_t("%(job)s cannot become %(stage)s now.") % {"job": self, "stage": stage})
         before, self.stage = self.stage, stage

@@ -20,6 +20,7 @@ class LookForm(CarefulModelForm):
         help_text=_("PNG, JPEG or WebP; it is made anew, nothing else of the file is kept."),
     )  # fmt: skip
     without_logo = forms.BooleanField(label=_("no logo"), required=False)
+    ALSO = ("logo_sha256",)
 
     class Meta:
         model = Workshop

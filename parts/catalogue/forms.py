@@ -62,6 +62,8 @@ class PartForm(CarefulModelForm):
         help_text=_("Kept with each fact you change here; the others keep their own."),
     )  # fmt: skip
 
+    ALSO = ("search",)
+
     class Meta:
         model = Part
         fields = ["name", "maker", "model", "warranty_months", "note", "withdrawn", "successor"]

@@ -88,8 +88,20 @@ class CarefulForm(Careful, forms.Form):
 class CarefulModelForm(Careful, forms.ModelForm):
     """A form over one row; `store()` saves it with an audit entry."""
 
+    ALSO = ()  # columns that a form of its own sets beside its fields
+
     def store(self, verb=None):
         return self.carry_out(lambda: self._save_recorded(verb))
+
+    def save(self, commit=True):
+        """Store the row; of one that stands the form's own columns alone, so that what moved beside them stays."""
+        if not commit or self.instance.pk is None:
+            return super().save(commit)
+        row = super().save(commit=False)
+        own = {field.name for field in row._meta.concrete_fields} & {*self._meta.fields, *self.ALSO}
+        row.save(update_fields=own)
+        self._save_m2m()
+        return row
 
     def _save_recorded(self, verb):
         new = self.instance.pk is None

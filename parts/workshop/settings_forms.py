@@ -70,6 +70,8 @@ class PersonForm(CarefulModelForm):
         help_text=_("At least ten characters; leave empty to keep the present one."),
     )  # fmt: skip
 
+    ALSO = ("password",)
+
     class Meta:
         model = Person
         fields = ["username", "first_name", "last_name", "email", "role", "is_active"]
