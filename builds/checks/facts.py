@@ -132,7 +132,8 @@ class LoopFacts:
     """A loop's order and what its tubes, the case and the place add (mm, W, m³/h, m above the sea).
 
     runs: those measured between neighbours in the order. air_ml: what stays in when it is closed, None where that is
-    not said; breather: whether it breathes.
+    not said; breather: whether it breathes. highest, lowest: roles at its highest and lowest point; filled_at,
+    drained_at: roles where it is filled and drained; all empty where that is not said.
     """
 
     name: str = "loop"
@@ -145,6 +146,10 @@ class LoopFacts:
     runs: tuple[RunFacts, ...] = ()
     air_ml: float | None = None
     breather: bool = False
+    highest: str = ""
+    lowest: str = ""
+    filled_at: str = ""
+    drained_at: str = ""
 
 
 @dataclass(frozen=True)

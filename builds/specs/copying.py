@@ -21,7 +21,10 @@ def copy_rows(old, new):
 def give_roles(spec, role_of):
     """Let everything in a version point to other roles. role_of(pk): the role that takes the place of one."""
     steps, lines, cables = Step.objects.filter(loop__spec=spec), list(spec.lines.all()), list(spec.cables.all())
-    changed = [(lines, ["role_id"]), (list(steps), ["cools_id", "fans_id"]), (cables, ["supply_id", "device_id"])]
+    changed = [
+        (lines, ["role_id", "fed_from_id"]), (list(steps), ["cools_id", "fans_id", "screws_id"]),
+        (cables, ["supply_id", "device_id"]),
+    ]  # fmt: skip
     for rows, names in changed:
         for row in rows:
             for name in names:

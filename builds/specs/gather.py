@@ -6,6 +6,7 @@ from builds.checks.facts import BuildFacts, CableFacts, Known, LineFacts, LoopFa
 from builds.checks.lessons import SoakLesson
 from parts.workshop.models import Workshop
 
+from .loops import POINTS
 from .models import Cable, Run, SpecLine, Step
 from .runs import fitting_loss, measured
 
@@ -61,12 +62,14 @@ def loop_facts(loop):
     """A loop as plain data; once all its runs are measured, its tube and fittings are reckoned from them."""
     steps = list(loop.steps.all())
     runs = measured(steps, loop.runs.all())
+    roles = {step.pk: step.line.role.name for step in steps}
     return LoopFacts(
         name=loop.name,
         steps=tuple(_step(step) for step in steps),
         runs=tuple(_run(run) for run in runs),
         air_ml=loop.air_ml,
         breather=loop.breather,
+        **{name: roles.get(getattr(loop, f"{name}_id"), "") for name in POINTS},
         tube_length_mm=loop.tube_mm,
         fitting_loss=fitting_loss(runs) if runs else loop.fitting_loss,
         case_heat_w=loop.case_heat_w,

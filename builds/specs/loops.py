@@ -13,6 +13,11 @@ from .runs import Run, measured
 
 # What coolant passes, in the order that is usual: the reservoir feeds the pump.
 USUAL = ("reservoir", *PUMPS, *BLOCKS, "radiator")
+# What is told of a loop's filling: each a step of it.
+POINTS = {
+    "highest": _("highest point"), "filled_at": _("filled here"), "lowest": _("lowest point"),
+    "drained_at": _("drained here"),
+}  # fmt: skip
 
 
 class Loop(models.Model):
@@ -37,6 +42,11 @@ class Loop(models.Model):
         help_text=_("Above the coolant, when it is closed. Empty: not said."),
     )  # fmt: skip
     breather = models.BooleanField(_("it breathes"), default=False)
+    # Where air gathers and where coolant stays: told by looking at the machine, so no heights are asked for.
+    highest, lowest, filled_at, drained_at = (
+        models.ForeignKey("builds.Step", models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=label)
+        for label in (_("highest point"), _("lowest point"), _("filled at"), _("drained at"))
+    )
 
     class Meta:
         ordering = ["pk"]
@@ -93,11 +103,27 @@ class Loop(models.Model):
         noted = {f"{a.line.role} → {b.line.role}": said["length_mm"] for (a, b), said in rows.items() if said}
         audit.record(by, "runs measured", f"spec {self.spec}", after={"loop": self.name, **noted})
 
+    @transaction.atomic
+    def mark(self, by, **steps):
+        """Say which steps of it are its highest and lowest point, and at which it is filled and drained."""
+        before = {name: getattr(self, name) for name in steps}
+        changed = {name: step for name, step in steps.items() if step != before[name]}
+        for name, step in changed.items():
+            setattr(self, name, step)
+        if changed:
+            self.save(update_fields=list(changed))
+            was, now = ({name: said[name] and said[name].line.role.name for name in changed}
+                        for said in (before, steps))  # fmt: skip
+            audit.record(by, "filling noted", f"spec {self.spec}", was, {"loop": self.name, **now})
+
     def copy_into(self, spec, lines):
         """This loop in another version, with steps and runs; lines: {pk here: line there}."""
         steps, runs = list(self.steps.all()), list(self.runs.all())
         copied = Loop(**{f.attname: getattr(self, f.attname) for f in self._meta.concrete_fields if not f.primary_key})
         copied.spec = spec
+        marks = {name: getattr(self, f"{name}_id") for name in POINTS}
+        for name in POINTS:
+            setattr(copied, name, None)
         copied.save()
         there = {}
         for step in steps:
@@ -109,6 +135,9 @@ class Loop(models.Model):
             run.from_step, run.to_step = there[run.from_step_id], there[run.to_step_id]
             run._state.adding = True
         Run.objects.bulk_create(runs)
+        for name, step in marks.items():
+            setattr(copied, name, there.get(step))
+        copied.save(update_fields=POINTS)
         return copied
 
     @transaction.atomic
@@ -203,6 +232,11 @@ class Step(models.Model):
     @property
     def kind(self):
         return self.line.role.kind
+
+    @property
+    def points(self):
+        """What is told of it for filling and draining, in words."""
+        return [label for name, label in POINTS.items() if getattr(self.loop, f"{name}_id") == self.pk]
 
     @transaction.atomic
     def alter(self, by, **values):

@@ -11,7 +11,7 @@ from parts.workshop.refusal import Refused
 from .counts import take_counts
 from .loops import Loop
 from .models import SpecVersion
-from .run_forms import RunsForm
+from .run_forms import FillingForm, RunsForm
 from .views import job_of
 
 
@@ -38,6 +38,26 @@ def _measure(job, loop, said, by):
     except KeyError:
         raise Refused(_("The loop's order has changed; open its runs anew.")) from None
     twin.measure(rows, by)
+
+
+@for_owner
+@require_http_methods(["GET", "POST"])
+def filling(request, number, loop):
+    """Where one loop is highest and lowest, filled and drained."""
+    job = job_of(request, number)
+    loop = get_object_or_404(Loop.objects.select_related("spec"), pk=loop, spec__job=job)
+    form = FillingForm(request.POST or None, person=request.user, subject=loop.spec, loop=loop)
+    if request.method == "POST" and form.is_valid():
+        if form.carry_out(lambda: _mark(job, loop, form.values(), request.user)):
+            return redirect("specs:order", number)
+    return answer(request, "specs/filling.html", {"job": job, "loop": loop, "form": form})
+
+
+def _mark(job, loop, roles, by):
+    """Note the points in this loop, or in what carries it on in the next version."""
+    twin = SpecVersion.objects.for_change(job, by).twin_of(loop)
+    there = {step.line.role_id: step for step in twin.ordered()}
+    twin.mark(by, **{name: there.get(role) for name, role in roles.items()})
 
 
 @for_owner

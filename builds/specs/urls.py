@@ -16,6 +16,7 @@ urlpatterns = [
     path("jobs/<job:number>/loop/order/", loop_views.order, name="order"),
     path("jobs/<job:number>/loop/<int:loop>/", loop_views.loop_facts, name="loop_facts"),
     path("jobs/<job:number>/loop/<int:loop>/runs/", run_views.runs, name="runs"),
+    path("jobs/<job:number>/loop/<int:loop>/filling/", run_views.filling, name="filling"),
     path("jobs/<job:number>/spec/count/", run_views.count, name="count"),
     path("jobs/<job:number>/loop/<int:loop>/usual/", loop_views.usual, name="usual"),
     path("jobs/<job:number>/loop/<int:loop>/remove/", loop_views.remove_loop, name="remove_loop"),
