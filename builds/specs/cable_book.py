@@ -82,7 +82,7 @@ def _page(build, cable, facts, lines, findings):
         part=next((line.part for line in lines if line.role_id == cable.supply_id), None),
         pin_out=pin_out,
         wires=cable.wires(pin_out),
-        tested={test.pin: test for test in cable.tests.all()},
+        tested=cable.tested(pin_out),
         findings=findings,
         watts=watts,
         ampere=ampere,

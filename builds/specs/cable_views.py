@@ -80,7 +80,7 @@ def ring(request, number, cable):
     _job, _book, page = _page(request, number, cable)
     pins = {int(pin) for pin in request.POST.getlist("pin") if pin.isdigit()}
     with acting(request):
-        fresh = page.cable.ring_through(pins, page.wires, request.user)
+        fresh = page.cable.ring_through(pins, page.pin_out, request.user)
     said = ngettext("%(n)d wire signed.", "%(n)d wires signed.", len(fresh)) % {"n": len(fresh)}
     messages.success(request, said)
     return redirect("specs:cable", number, cable)

@@ -147,7 +147,7 @@ class Cable(models.Model):
         values = {f.attname: getattr(self, f.attname) for f in self._meta.concrete_fields if not f.primary_key}
         copied = Cable.objects.create(**{**values, "spec_id": spec.pk})
         WireTest.objects.bulk_create(
-            [WireTest(cable=copied, pin=test.pin, person_id=test.person_id, at=test.at) for test in tests]
+            WireTest(cable=copied, **{name: getattr(test, name) for name in WireTest.COPIED}) for test in tests
         )
         return copied
 
@@ -156,22 +156,46 @@ class Cable(models.Model):
         audit.record(by, "cable removed", f"spec {self.spec}", before={"cable": self.name})
         self.delete()
 
+    def tested(self, pin_out):
+        """{device pin: its WireTest} of the wires that were rung through between the very pins that they join now.
+
+        A test done by another map, or on another supply, says nothing about this wire and counts no more.
+        """
+        if pin_out is None:
+            return {}
+        joins = pin_out.map
+        return {
+            test.pin: test
+            for test in self.tests.all()
+            if test.pin_out_id == pin_out.pk and test.supply_pin == joins.get(test.pin)
+        }
+
     @transaction.atomic
-    def ring_through(self, pins, wires, by):
+    def ring_through(self, pins, pin_out, by):
         """Note that the wires at these device pins were rung through: end to end, and to no other pin."""
-        due = {wire.pin for wire in wires} - {test.pin for test in self.tests.all()}
-        fresh = sorted(due & set(pins))
-        WireTest.objects.bulk_create([WireTest(cable=self, pin=pin, person=by) for pin in fresh])
+        joins = {wire.pin: wire.supply_pin for wire in self.wires(pin_out)}
+        fresh = sorted((joins.keys() - self.tested(pin_out).keys()) & set(pins))
+        self.tests.filter(pin__in=fresh).delete()
+        WireTest.objects.bulk_create(
+            WireTest(cable=self, pin=pin, pin_out=pin_out, supply_pin=joins[pin], person=by) for pin in fresh
+        )
         if fresh:
             audit.record(by, "wires rung through", f"spec {self.spec}", after={"cable": self.name, "pins": fresh})
         return fresh
 
 
 class WireTest(models.Model):
-    """A wire of a cable that has continuity from end to end, and to no other pin."""
+    """A wire of a cable that has continuity from end to end, and to no other pin.
+
+    pin: at the device. pin_out, supply_pin: the map it was made by and the pin there; see Cable.tested.
+    """
+
+    COPIED = ("pin", "pin_out_id", "supply_pin", "person_id", "at")
 
     cable = models.ForeignKey(Cable, models.CASCADE, related_name="tests")
     pin = models.PositiveSmallIntegerField()
+    pin_out = models.ForeignKey(PinOut, models.SET_NULL, null=True, related_name="+")
+    supply_pin = models.CharField(max_length=4, blank=True)
     person = models.ForeignKey(Person, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 

@@ -146,6 +146,30 @@ def test_wires_are_rung_through_one_by_one_and_forgotten_with_the_cable(helper_c
     assert page(spec).tested == {}
 
 
+def test_a_wire_rung_through_by_another_map_is_due_again(owner, spec):
+    cable, found = made(spec, owner), signed(spec, owner)
+    cable.ring_through(set(MAP), found, owner)
+    assert page(spec).left == 0
+    found.fill({**MAP, 8: "1"}, owner)
+    found.sign(owner)
+    assert [wire.pin for wire, test in page(spec).rows if test is None] == [8], "the other seven join the same pins"
+    fresh = Cable.objects.get()
+    fresh.ring_through({8}, page(spec).pin_out, owner)
+    assert page(spec).left == 0
+
+
+def test_wires_rung_through_on_another_supply_are_due_again(owner, spec):
+    cable, found = made(spec, owner), signed(spec, owner)
+    cable.ring_through(set(MAP), found, owner)
+    line = spec.lines.get(role__name="power supply")
+    other = type(line.part).objects.create(kind="power_supply", name="another supply")
+    theirs = PinOut(part=other, supply_connector="graphics 2×4", device_connector="graphics 2×4")
+    theirs.fill(MAP, owner)
+    theirs.sign(owner)
+    spec.put(line.role, other, owner)
+    assert (page(spec).left, page(spec).tested) == (8, {}), "pin-outs differ between models, and so may their plugs"
+
+
 def test_voltage_lost_is_on_the_page(owner, spec):
     made(spec, owner)
     signed(spec, owner)
@@ -167,7 +191,7 @@ def test_names_are_once_a_spec_and_a_bench_measures_a_frozen_one(owner, spec):
 def test_a_copy_of_the_spec_takes_its_cables_along(owner, spec):
     cable = made(spec, owner)
     signed(spec, owner)
-    cable.ring_through({1}, page(spec).wires, owner)
+    cable.ring_through({1}, page(spec).pin_out, owner)
     new = spec.copy(owner)
     assert [(c.name, c.tests.count()) for c in new.cables.all()] == [("graphics cable", 1)]
     assert spec.cables.count() == 1

@@ -24,4 +24,4 @@ def fill_cable_book(job, by):
         cable = Cable(spec=spec).alter(by, name=name, supply=supply.role, device=device, awg=18, colour="slate",
                                        routed_mm=routed_mm, **ends)  # fmt: skip
         wires = cable.wires(pin_out)
-        cable.ring_through({wire.pin for wire in wires[:rung]}, wires, by)
+        cable.ring_through({wire.pin for wire in wires[:rung]}, pin_out, by)
