@@ -94,12 +94,23 @@ def axis(workshop, today):
     for person, *span in Absence.objects.filter(last__gte=today).values_list("person", "first", "last"):
         spans.setdefault(person, []).append(span)
     away = [spans.get(person.pk, []) for person in people]
+    idle = _days_without_anybody(today, [spans for week, spans in zip(weeks, away, strict=False) if any(week)])
 
     def time(days):
+        days += idle  # work waits so long and is still to be laid out behind
         years = range(today.year, today.year + days // 365 + 2)
         return working_time(today, weeks, days, closed_days(workshop.holidays_of, years), away)
 
     return weeks, time
+
+
+def _days_without_anybody(today, away):
+    """On how many days from today everybody is away. away: for each person [(first, last day)]."""
+    gone = [
+        {day for first, last in spans for day in range(max(first, today).toordinal(), last.toordinal() + 1)}
+        for spans in away
+    ]
+    return len(set.intersection(*gone)) if gone else 0
 
 
 @lru_cache(maxsize=8)

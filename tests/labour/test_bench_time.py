@@ -1,14 +1,16 @@
 """Who is at the bench when: the owner's page."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
+from builds.labour.foreseen import outlooks
 from builds.labour.models import Absence, BenchWeek
 from parts.workshop.models import AuditEntry
 from tests.board.scenes import days
-from tests.factories import once
+from tests.factories import TaskFactory, once
 
 pytestmark = pytest.mark.django_db
 
@@ -51,3 +53,13 @@ def test_more_hours_than_a_day_has_are_refused(owner_client, helper):
 
 def test_the_page_is_the_owners(helper_client):
     assert helper_client.get(reverse("labour:bench_time")).status_code == 403
+
+
+def test_a_one_person_workshop_away_for_long_still_has_a_board(owner_client, owner):
+    """The work is laid out behind the absence; the years ahead were once all of the axis, and the board broke."""
+    task = TaskFactory(hours_low=2, hours_likely=4, hours_high=6)
+    for last in (days(400), days(3600)):
+        Absence.enter(person=owner, first=days(0), last=last, note="", by=owner)
+        assert owner_client.get(reverse("board:board")).status_code == 200
+        told = outlooks([task.job])[task.job_id].forecast
+        assert last < told.day <= last + timedelta(days=21), "ready soon after the return, and not before"
