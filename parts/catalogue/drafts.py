@@ -19,6 +19,8 @@ from .lines import Known, Matching
 from .models import FACTS_SET, Fact, Part
 from .row_reader import read_lines, reading_steps
 
+SHEET = ("rows", "doubts", "notes", "links")  # what a draft keeps of each listing.Sheet
+
 
 class HowToRead(models.Model):
     """How a list's columns are matched: for one list on its way, and remembered for the next of the same layout."""
@@ -71,7 +73,7 @@ class ImportDraft(HowToRead, Versioned):
     rows: [[text]] as in the file. header: index of the row of headings, None without one. corrections:
     {"row:column": text}. left_out: row indexes. saved: what `saved_rows` gives. changes: what an undo needs.
     Of a workbook: sheet, the name of the sheet that `rows` are of; others: the other sheets, each as a dict;
-    choices: [[name, hidden]] of all of them. doubts, notes: as in `listing.Sheet`.
+    choices: [[name, hidden]] of all of them. doubts, notes, links: as in `listing.Sheet`.
     """
 
     person = models.ForeignKey(Person, models.CASCADE, related_name="parts_lists")
@@ -83,6 +85,7 @@ class ImportDraft(HowToRead, Versioned):
     others = models.JSONField(default=list)
     doubts = models.JSONField(default=dict)
     notes = models.JSONField(default=list)
+    links = models.JSONField(default=dict)
     header = models.PositiveIntegerField(_("row of the headings"), null=True, blank=True)
     corrections = models.JSONField(default=dict)
     left_out = models.JSONField(default=list)
@@ -123,7 +126,7 @@ class ImportDraft(HowToRead, Versioned):
         wanted = next((sheet for sheet in self.others if sheet["name"] == name), None)
         if wanted is None:
             raise Refused(_now("This workbook has no other sheet of that name."))
-        aside = {"name": self.sheet, "rows": self.rows, "doubts": self.doubts, "notes": self.notes}
+        aside = {"name": self.sheet, **_plain(self)}
         self.others = [aside, *(sheet for sheet in self.others if sheet is not wanted)]
         self._take(wanted)
         self.corrections, self.left_out, self.matched_at = {}, [], None
@@ -132,7 +135,9 @@ class ImportDraft(HowToRead, Versioned):
         audit.record(by, "sheet chosen", f"parts list {self.pk}", {"sheet": aside["name"]}, {"sheet": name})
 
     def _take(self, sheet):
-        self.sheet, self.rows, self.doubts, self.notes = (sheet[key] for key in ("name", "rows", "doubts", "notes"))
+        self.sheet = sheet["name"]
+        for name in SHEET:
+            setattr(self, name, sheet.get(name, {}))
         self.header = find_header(self.rows)
         self.columns = guess_columns(self.rows, self.header)
         remembered = RememberedMatching.objects.filter(headings=RememberedMatching.mark_of(self.headings)).first()
@@ -216,9 +221,12 @@ class ImportDraft(HowToRead, Versioned):
         if any(target.startswith("fact:") for target in self.columns):
             column = self.columns.index("name")
             parts = Part.objects.facts_by_name({row[column] for row in self.cells})
-        doubts = {place: why for place, why in self.doubts.items() if place not in self.corrections}
+        doubts, links = (
+            {place: said for place, said in found.items() if place not in self.corrections}
+            for found in (self.doubts, self.links)
+        )
         known = Known(suppliers, parts, self._successors())
-        return self.cells, self.matching, known, frozenset(self.left_out), doubts
+        return self.cells, self.matching, known, frozenset(self.left_out), doubts, links
 
     def _successors(self):
         """{(kind, tidy name)} of the catalogue's parts that the list names as somebody's successor."""
@@ -266,7 +274,7 @@ class ImportDraft(HowToRead, Versioned):
 
 
 def _plain(sheet):
-    return {"rows": sheet.rows, "doubts": sheet.doubts, "notes": sheet.notes}
+    return {name: getattr(sheet, name) for name in SHEET}
 
 
 def _facts_set(changed):

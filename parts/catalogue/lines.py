@@ -100,6 +100,11 @@ class Reading:
     new_suppliers: list[str]
 
     @property
+    def unpriced(self):
+        """Numbers of the rows that tell a supplier's code or link, but no price to keep it with."""
+        return [line.row + 1 for line in self.lines if line.price is None and (line.code or line.link)]
+
+    @property
     def wrong(self):
         """Indexes of the rows that have a problem."""
         return {problem.row for problem in self.problems}

@@ -31,7 +31,7 @@ class Sheet:
     """What was read: rows of equal width, cells stripped, blank rows kept so that numbers agree with the file.
 
     name, hidden: of a workbook's sheet. doubts: {"row:column": why that cell cannot be trusted}. notes: what the
-    reader did that the person should know.
+    reader did that the person should know. links: {"row:column": web address that stands behind that cell}.
     """
 
     rows: list[list[str]]
@@ -41,6 +41,7 @@ class Sheet:
     hidden: bool = False
     doubts: dict[str, str] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    links: dict[str, str] = field(default_factory=dict)
 
 
 def read_list(data):

@@ -21,13 +21,14 @@ ORIGINS = {
     "measured": "measured", "measured by us": "measured", "declared": "declared", "as declared": "declared",
     "typical": "typical", "typical from memory": "typical",
 }  # fmt: skip
+LINKED = ("link", "code", "name", "model", "price", "supplier")  # cells that may lead to the supplier's page
 STEP = 500  # rows between two words on how far the reading is
 _YES_OR_NO = FactSpec("withdrawn", TARGETS["withdrawn"][0], "yes")
 
 
-def read_lines(rows, matching, known, left_out=(), doubts=None):
+def read_lines(rows, matching, known, left_out=(), doubts=None, links=None):
     """Read the rows below the headings as parts: the Reading that `reading_steps` ends with."""
-    steps = reading_steps(rows, matching, known, left_out, doubts)
+    steps = reading_steps(rows, matching, known, left_out, doubts, links)
     while True:
         try:
             next(steps)
@@ -35,15 +36,15 @@ def read_lines(rows, matching, known, left_out=(), doubts=None):
             return end.value
 
 
-def reading_steps(rows, matching, known, left_out=(), doubts=None):
+def reading_steps(rows, matching, known, left_out=(), doubts=None, links=None):
     """Read the rows below the headings as parts; yields (rows done, rows in all) now and then, returns the Reading.
 
     rows: [[text]], each as wide as matching.columns. doubts: {"row:column": why}: cells that a problem is made of
-    where their column is used.
+    where their column is used. links: {"row:column": web address} that stand behind cells.
     """
     start = 0 if matching.header is None else matching.header + 1
     heads = rows[matching.header] if matching.header is not None else [""] * len(matching.columns)
-    reader = _Reader(matching, known, heads, _decimal_mark(rows[start:], matching), doubts or {})
+    reader = _Reader(matching, known, heads, _decimal_mark(rows[start:], matching), doubts or {}, links or {})
     blank = 0
     for index in range(start, len(rows)):
         if not any(rows[index]):
@@ -58,6 +59,16 @@ def reading_steps(rows, matching, known, left_out=(), doubts=None):
     return Reading(reader.lines, reader.problems, blank, new)
 
 
+def _by_row(marks, matching):
+    """{row: {target: what}} of {"row:column": what}, without the columns that are left out."""
+    found = {}
+    for place, what in marks.items():
+        row, column = map(int, place.split(":"))
+        if target := matching.columns[column]:
+            found.setdefault(row, {})[target] = what
+    return found
+
+
 def _decimal_mark(rows, matching):
     if matching.decimal or "price" not in matching.columns:
         return matching.decimal or None
@@ -68,28 +79,23 @@ def _decimal_mark(rows, matching):
 class _Reader:
     """Reads row after row and keeps what it found: lines, problems, and what earlier rows said."""
 
-    def __init__(self, matching, known, heads, decimal, doubts):
+    def __init__(self, matching, known, heads, decimal, doubts, links):
         self.matching, self.known, self.heads, self.decimal = matching, known, heads, decimal
-        self.doubts = {}
-        for place, why in doubts.items():
-            row, column = map(int, place.split(":"))
-            self.doubts.setdefault(row, []).append((matching.columns[column], why))
+        self.doubts, self.links = _by_row(doubts, matching), _by_row(links, matching)
         self.at = {target: index for index, target in enumerate(matching.columns) if target}
         self.lines, self.problems, self.seen, self.facts_read = [], [], {}, {}
 
     def read(self, index, row):
         self.index, self.row = index, row
         line = Line(index)
-        for target, why in self.doubts.get(index, ()):
-            if target:
-                self._wrong(target, why)
+        for target, why in self.doubts.get(index, {}).items():
+            self._wrong(target, why)
         for target, limit in LENGTHS.items():
             setattr(line, target, self._text(target, limit))
         line.kind = self._kind(line.name)
         if not line.name:
             self._wrong("name", _("This row names no part. Type a name, or leave the row out."))
-        if line.link and not re.match(r"https?://", line.link, re.IGNORECASE):
-            line.link = f"https://{line.link}"
+        line.link = self._link(line.link)
         self._rest(line)
         self._money(line)
         line.quantity = self._quantity(line)
@@ -98,6 +104,13 @@ class _Reader:
             self._contradictions(line)
         self._against_earlier(line)
         self.lines.append(line)
+
+    def _link(self, said):
+        """Where the row leads: its link column comes first, else what a workshop keeps behind another of its cells."""
+        behind = self.links.get(self.index, {})
+        if said and "link" not in behind:
+            return said if re.match(r"https?://", said, re.IGNORECASE) else f"https://{said}"
+        return next((behind[target] for target in LINKED if target in behind), "")
 
     def _rest(self, line):
         """What only an export of the catalogue usually holds."""

@@ -10,6 +10,7 @@ from functools import lru_cache
 from django.utils.translation import gettext as _
 
 from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, even_rows, plain_text
+from .workbook_marks import Marks, read_marks
 
 # What the file may unpack to: the largest list that is taken stays far below, a bomb does not.
 MOST_EXPANDED = 48 * 1024 * 1024
@@ -17,7 +18,6 @@ MOST_RATIO = 250  # of one member; text deflates 5 to 50 times
 MOST_MEMBERS = 2000
 MOST_SHEETS = 20
 MOST_CELLS = 400_000  # in all sheets together
-MOST_MERGED = 2000
 
 
 def read_workbook(data):
@@ -110,68 +110,66 @@ def _read_sheet(sheet, archive):
                 doubts[f"{len(rows)}:{column}"] = _("The spreadsheet shows an error here. Type what belongs here.")
         rows.append(row)
     rows = even_rows(rows)
-    merged, unreckoned = _marks(archive, sheet._worksheet_path) if rows else ((), ())
-    for row, column in unreckoned:
-        if row < len(rows) and column < len(rows[0]):
+    marks = read_marks(archive, sheet._worksheet_path) if rows else Marks()
+    notes = _take_marks(rows, marks, doubts)
+    return Sheet(
+        rows, name=sheet.title, hidden=sheet.sheet_state != "visible", doubts=doubts, notes=notes,
+        links={f"{row}:{column}": address for (row, column), address in marks.links.items()},
+    )  # fmt: skip
+
+
+def _take_marks(rows, marks, doubts):
+    """Put what stands beside the cells where it belongs; the notes on it."""
+    height, width = len(rows), len(rows[0]) if rows else 0
+    for row, column in marks.unreckoned:
+        if row < height and column < width:
             doubts[f"{row}:{column}"] = _(
                 "A formula whose result the file does not hold. Type the value, or save the workbook once in its "
                 "spreadsheet program and send it again."
             )
-    notes = _spread_merged(rows, merged, doubts)
-    return Sheet(rows, name=sheet.title, hidden=sheet.sheet_state != "visible", doubts=doubts, notes=notes)
+    for (row, column), text in marks.shown.items():
+        if row < height and column < width:
+            rows[row][column] = plain_text(" ".join(text.split()))
+    merged = _spread_merged(rows, marks, doubts)
+    marks.links = {(row, column): to for (row, column), to in marks.links.items() if row < height and column < width}
+    hidden = [str(row + 1) for row in marks.hidden if row < height and any(rows[row])]
+    notes = [
+        (merged, _("Merged cells: words hold for each of their rows, numbers are asked for (%(where)s).")),
+        (hidden, _("Rows that the spreadsheet hides are read like the others; leave out what is old (%(where)s).")),
+        ([_letters(*place) for place in marks.too_long], _("These cells' links are too long to keep (%(where)s).")),
+    ]
+    return [said % {"where": ", ".join(where[:8]) + (" …" if len(where) > 8 else "")} for where, said in notes if where]
 
 
-def _spread_merged(rows, merged, doubts):
-    """Give each row of a merged cell its text; a number is asked for, for it may mean each or all. The notes on it."""
+def _letters(row, column):
+    """A place as a spreadsheet names it: B3."""
     from openpyxl.utils import get_column_letter
 
+    return f"{get_column_letter(column + 1)}{row + 1}"
+
+
+def _spread_merged(rows, marks, doubts):
+    """Give each row of a merged cell its text and link; a number is asked for, for it may mean each or all.
+
+    [the cells as a spreadsheet names them].
+    """
     spread = []
-    for top, left, bottom, _right in merged:
+    for top, left, bottom, _right in marks.merged:
         below = range(top + 1, min(bottom + 1, len(rows)))
         if not below or left >= len(rows[0]) or not rows[top][left]:
             continue
-        said = rows[top][left]
-        letter = get_column_letter(left + 1)
-        spread.append(f"{letter}{top + 1}:{letter}{below[-1] + 1}")
+        said, link = rows[top][left], marks.links.get((top, left))
+        spread.append(f"{_letters(top, left)}:{_letters(below[-1], left)}")
         for row in below:
             if any(character.isalpha() for character in said):
                 rows[row][left] = said
+                if link:
+                    marks.links[row, left] = link
             else:
                 doubts[f"{row}:{left}"] = _(
                     "Merged with row %(row)d, which says %(said)s. Type what holds for this row."
                 ) % {"row": top + 1, "said": said[:40]}
-    if not spread:
-        return []
-    cells = ", ".join(spread[:8]) + (" …" if len(spread) > 8 else "")
-    return [_("Merged cells: words hold for each of their rows, numbers are asked for (%(cells)s).") % {"cells": cells}]
-
-
-def _marks(archive, member):
-    """([(top, left, bottom, right)] of merged cells, [(row, column)] of formulas without a result), from 0.
-
-    The reader that goes through a sheet row by row tells neither.
-    """
-    from defusedxml.ElementTree import iterparse
-    from openpyxl.utils import coordinate_to_tuple, range_boundaries
-
-    raw, merged, unreckoned = archive.read(member.lstrip("/")), [], []
-    if b"mergeCell" not in raw and b"<f" not in raw and b":f" not in raw:
-        return sorted(merged), unreckoned
-    for _event, element in iterparse(io.BytesIO(raw)):
-        tag = element.tag.rpartition("}")[2]
-        if tag == "c":
-            parts = {child.tag.rpartition("}")[2]: child.text for child in element}
-            if "f" in parts and not parts.get("v") and element.get("t") != "str":
-                row, column = coordinate_to_tuple(element.get("r", "A1"))
-                unreckoned.append((row - 1, column - 1))
-        elif tag == "mergeCell":
-            left, top, right, bottom = range_boundaries(element.get("ref"))
-            merged.append((top - 1, left - 1, bottom - 1, right - 1))
-        elif tag == "row":
-            element.clear()
-    if len(merged) > MOST_MERGED:
-        raise ListError(_("It has over %(most)d merged cells. Unmerge them and send it again.") % {"most": MOST_MERGED})
-    return sorted(merged), unreckoned
+    return spread
 
 
 def _text(cell):

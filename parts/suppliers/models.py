@@ -101,20 +101,20 @@ class SupplierPriceQuerySet(models.QuerySet):
     def take_lines(self, lines, parts, suppliers):
         """Set the prices that a list's lines name. parts: {line key: pk}; suppliers: {tidy name: pk}.
 
+        A line without a price can tell code, link, time and carriage of a price that is known already.
         Returns ([pk made], [[pk, version now, {field: value before}]]).
         """
         wanted = {}
-        for line in lines:
-            if line.price is not None:
+        for line in sorted(lines, key=lambda line: line.price is None):
+            if line.supplier:
                 wanted.setdefault((parts[line.key], suppliers[tidy(line.supplier)]), line)
         stored = {(row.part_id, row.supplier_id): row for row in self.filter(part__in={part for part, _s in wanted})}
         new, changed = [], []
         for place, line in wanted.items():
             row = stored.get(place)
-            if row is None:
+            if row is None and line.price is not None:
                 new.append(SupplierPrice(part_id=place[0], supplier_id=place[1], **_price_fields(line)))
-            else:
-                fields = {name: value for name, value in _price_fields(line).items() if value not in ("", None)}
+            elif row is not None and (fields := _said(line)):
                 before = {name: getattr(row, name) for name in fields}
                 vars(row).update(fields, version=row.version + 1)
                 changed.append([row, before])
@@ -133,6 +133,12 @@ def _price_fields(line):
     seen = line.seen_on or timezone.localdate()
     values = (line.price, line.pack, line.code, line.lead_days, line.carriage, line.link, seen)
     return dict(zip(PRICE_FIELDS, values, strict=True))
+
+
+def _said(line):
+    """What a line changes of a price that is known: only what it says; pack and day belong to its price."""
+    fields = {name: value for name, value in _price_fields(line).items() if value not in ("", None)}
+    return fields if "price" in fields else {n: v for n, v in fields.items() if n not in {"pack_size", "seen_on"}}
 
 
 class SupplierPrice(Versioned):

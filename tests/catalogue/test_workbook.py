@@ -190,3 +190,60 @@ def test_no_spoilt_byte_breaks_the_reader(at, bytes_):
     except ListError:
         return
     assert all(len({len(row) for row in sheet.rows}) == 1 for sheet in sheets)
+
+
+def linked(**links):
+    """A workbook whose cells have links behind them: linked(A2="https://…")."""
+    book = workbook(["Fan 120", "fan", 17, 25], ["Fan 140", "fan", 19, 25])
+    for place, address in links.items():
+        book.active[place].hyperlink = address
+    return written(book)
+
+
+def test_links_behind_cells_are_found():
+    [read] = read_file(linked(A2="https://tide.example/fan-120", C3="http://tide.example/a?b=1#c"))
+    assert read.links == {"1:0": "https://tide.example/fan-120", "2:2": "http://tide.example/a?b=1#c"}
+
+
+def test_only_links_to_web_pages_count():
+    [read] = read_file(linked(A2="mailto:sales@tide.example", A3="javascript:alert(1)", B2="file:///etc/x"))
+    assert read.links == {}
+
+
+def test_a_link_to_another_sheet_is_none():
+    book = workbook(["Fan 120", "fan", 17, 25])
+    book.active["A2"].hyperlink = "#Parts!A1"
+    [read] = read_file(written(book))
+    assert read.links == {}
+
+
+def test_a_link_written_as_a_formula_is_read_from_its_words():
+    book = workbook(["x", "fan", 17, 25], ["x", "fan", 19, 25])
+    book.active["A2"] = '=HYPERLINK("https://tide.example/1", "Fan 120")'
+    book.active["A3"] = '=HYPERLINK("https://tide.example/"&B3, "Fan 140")'
+    [read] = read_file(written(book))
+    assert read.rows[1][0] == "Fan 120"
+    assert read.links == {"1:0": "https://tide.example/1"}
+    assert list(read.doubts) == ["2:0"]  # what would have to be reckoned is asked for
+
+
+def test_a_link_too_long_to_keep_is_told():
+    [read] = read_file(linked(A3="https://tide.example/" + "x" * 300))
+    assert read.links == {}
+    assert "too long to keep (A3)" in read.notes[0]
+
+
+def test_a_merged_cells_link_holds_for_each_of_its_rows():
+    book = workbook(["Fan 120", "fan", 17, 25], [None, "fan", 19, 25])
+    book.active["A2"].hyperlink = "https://tide.example/fans"
+    book.active.merge_cells("A2:A3")
+    [read] = read_file(written(book))
+    assert read.links == {"1:0": "https://tide.example/fans", "2:0": "https://tide.example/fans"}
+
+
+def test_hidden_rows_are_read_and_said():
+    book = workbook(["Fan", "fan", 17, 25], ["Old fan", "fan", 12, 25])
+    book.active.row_dimensions[3].hidden = True
+    [read] = read_file(written(book))
+    assert read.rows[2][0] == "Old fan"
+    assert "hides are read like the others; leave out what is old (3)" in read.notes[0]
