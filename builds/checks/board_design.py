@@ -1,18 +1,20 @@
-"""A graphics block fits only boards whose design code stands on its list."""
+"""A block fits only boards whose design code stands on its list: graphics boards and main boards."""
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 
+from .facts import COOLED_BY
 from .findings import STOP
-from .rule import Rule
+from .rule import Rule, kind_label
 
-RULE = Rule("board design", _l("graphics block on its board"), _l("common practice"))
+RULE = Rule("board design", _l("block on its board"), _l("common practice"))
 UNIVERSAL = "universal"
+SHAPED = ("graphics_block", "board_block")
 
 
 def check(build):
     """Compare design codes, never names: a sister model may share an older board's design."""
-    return [finding for block in build.of_kind("graphics_block") for finding in _one(build, block)]
+    return [finding for block in build.of_kind(*SHAPED) for finding in _one(build, block)]
 
 
 def _one(build, block):
@@ -48,14 +50,10 @@ def _one(build, block):
 
 
 def _whose(build, block):
-    boards = build.of_kind("graphics")
+    boards = build.of_kind(COOLED_BY[block.kind])
+    words = {"block": block.part, "count": len(boards), "kind": kind_label(COOLED_BY[block.kind])}
     if boards:
-        return RULE.caution(
-            _("%(block)s: which of the %(count)d graphics boards does it cool?")
-            % {"block": block.part, "count": len(boards)},
-            _("Say so at its step in the loop."), block, boards=len(boards),
-        )  # fmt: skip
-    return RULE.caution(
-        _("%(block)s has no graphics board in the spec to sit on.") % {"block": block.part},
-        _("Add the graphics board, also when the client supplies it."), block,
-    )  # fmt: skip
+        said = _("%(block)s: which of the %(count)d parts of kind “%(kind)s” does it cool?") % words
+        return RULE.caution(said, _("Say so at its step in the loop."), block, boards=len(boards))
+    said = _("%(block)s has no %(kind)s in the spec to sit on.") % words
+    return RULE.caution(said, _("Add it, also when the client supplies it."), block)

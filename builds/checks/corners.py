@@ -61,7 +61,8 @@ def _board_edge(build, case, step, radiator):
     if unknown or deep is None or deep <= gap:
         return unknown
     found = []
-    for memory in build.of_kind("memory"):
+    # A block over the modules stands higher than they do.
+    for memory in build.of_kind("memory_block") or build.of_kind("memory"):
         tall = memory.number("height")
         if tall is None:
             found.append(RULE.missing(memory, "height"))

@@ -81,7 +81,28 @@ def check(build):
         return [_no_loop(build)] if build.of_kind(*BLOCKS, "radiator") else []
     for point in operating_points(build):
         found += findings(build, point)
-    return list(dict.fromkeys(found))
+    return list(dict.fromkeys([*found, *_twice(build)]))
+
+
+def _twice(build):
+    """What two blocks are said to cool gives its whole heat to each: the coolant gets it twice."""
+    over = {}
+    for _loop, _step, line in build.steps():
+        if line.kind in BLOCKS:
+            cooled = [build.cooled_by(line)]
+            cooled += build.of_kind("processor") if line.kind == "board_block" and line.yes("cools_processor") else []
+            for part in filter(None, cooled):
+                over.setdefault(part.role, []).append(line)
+    return [
+        RULE.caution(
+            _("%(blocks)s are both said to cool %(part)s, so its heat is counted at each.")
+            % {"blocks": _(" and ").join(line.part for line in lines), "part": build.line(role).part},
+            _("Choose at its step what each block cools, or take one out of the loop."),
+            *lines, build.line(role), blocks=len(lines),
+        )
+        for role, lines in over.items()
+        if len(lines) > 1
+    ]  # fmt: skip
 
 
 def findings(build, point):

@@ -68,7 +68,35 @@ def check_memory(build):
                 "kit": kit.part, "theirs": theirs, "board": board.part, "here": here,
             }  # fmt: skip
             found.append(MEMORY.stop(said, _("Change one of them."), kit, board, kit_type=theirs, board_type=here))
-    return found + _modules(board, memory, modules)
+    return found + _modules(board, memory, modules) + _under_blocks(build, memory, modules)
+
+
+def _under_blocks(build, memory, modules):
+    """Memory blocks are made for one type of module and cover so many of them."""
+    blocks, found = build.of_kind("memory_block"), []
+    for block in blocks:
+        found += MEMORY.unless_known(block, "memory_type", "modules")
+        wrong = [kit for kit in memory if None not in (ours := block.text("memory_type"), kit.text("memory_type"))
+                 and kit.text("memory_type") != ours]  # fmt: skip
+        for kit in wrong:
+            words = {"block": block.part, "ours": block.text("memory_type"), "kit": kit.part,
+                     "theirs": kit.text("memory_type")}  # fmt: skip
+            said = _("%(block)s is for %(ours)s; %(kit)s is %(theirs)s.") % words
+            action = _("Choose a block for this type: heat spreaders differ in their shape.")
+            found.append(MEMORY.stop(said, action, block, kit, block_type=words["ours"], kit_type=words["theirs"]))
+    covered = [block.number("modules") for block in blocks]
+    if blocks and None not in covered:
+        have = sum(one * block.quantity for one, block in zip(covered, blocks, strict=True))
+        found += _uncovered(blocks, memory, modules, have)
+    return found
+
+
+def _uncovered(blocks, memory, modules, have):
+    if modules <= have:
+        return []
+    said = _("The memory blocks cover %(have)d modules of %(count)d.") % {"have": have, "count": modules}
+    action = _("Add a block, or see that the others keep moving air.")
+    return [MEMORY.caution(said, action, *blocks, *memory, modules=modules, covered=have)]
 
 
 def _modules(board, memory, modules):

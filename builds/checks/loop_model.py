@@ -40,6 +40,9 @@ _WANTED = {
 }  # fmt: skip
 
 
+USUAL_CASE_HEAT_W = 60.0  # as a new loop has it
+
+
 @dataclass(frozen=True)
 class Basis:
     """A value that the answer rests on. origin: measured, declared, typical or assumed. check: how to measure it."""
@@ -69,7 +72,7 @@ def model_of(build: BuildFacts, loop):
         "room_temperature": f"{build.room_c!r} degC",
         "coolant": draft.coolant(),
         "tubing": draft.tubing(loop),
-        "case_heat": f"{float(loop.case_heat_w)!r} W",
+        "case_heat": f"{case_heat_w(build, loop)!r} W",
         "case_air_flow": f"{float(loop.case_air_flow_m3h)!r} m3/h",
         "altitude": f"{float(loop.altitude_m)!r} m",
         "components": components,
@@ -78,6 +81,18 @@ def model_of(build: BuildFacts, loop):
     # The same fan or graphics board may stand at several steps: say what is not known of it once.
     lacking, wanting = (tuple(dict.fromkeys(findings)) for findings in (draft.lacking, draft.wanting))
     return LoopModel(None if lacking else document, tuple(draft.basis), lacking, wanting)
+
+
+def case_heat_w(build, loop):
+    """W that a loop's case air takes up besides: as it is set, else the usual less what blocks take off it.
+
+    The usual 60 W stand for board, memory, regulators and drives; what a block cools goes into the coolant instead.
+    """
+    if loop.case_heat_w != USUAL_CASE_HEAT_W:
+        return float(loop.case_heat_w)
+    under = {part.role: part.number("heat") or 0.0 for _loop, _step, line in build.steps()
+             if line.kind in ("board_block", "memory_block") and (part := build.cooled_by(line))}  # fmt: skip
+    return max(0.0, USUAL_CASE_HEAT_W - sum(under.values()))
 
 
 class _Draft:
@@ -196,8 +211,8 @@ class _Draft:
                  loop.tube_length_mm)  # fmt: skip
         self.set("", _l("sum of fitting losses"), f"{loop.fitting_loss:.4g}",
                  _l("count: about 1 an angle, 0.5 a straight fitting"), 12.0, loop.fitting_loss)  # fmt: skip
-        self.set("", _l("heat of other parts into case air"), f"{loop.case_heat_w:.4g} W",
-                 _l("power at the wall less what the blocks cool"), 60.0, loop.case_heat_w)  # fmt: skip
+        self.set("", _l("heat of other parts into case air"), f"{case_heat_w(self.build, loop):.4g} W",
+                 _l("power at the wall less what the blocks cool"), USUAL_CASE_HEAT_W, loop.case_heat_w)  # fmt: skip
         self.set("", _l("altitude"), f"{loop.altitude_m:.4g} m", _l("a map"), 0.0, loop.altitude_m)
         tubes = [tube for tube in self.build.of_kind("tube") if tube.number("bore")]
         if tubes:

@@ -55,6 +55,12 @@ class Rule:
         )
 
 
+def kind_label(kind):
+    """What a person calls a kind of part."""
+    declared = all_kinds().get(kind)
+    return str(declared.label) if declared else kind.replace("_", " ")
+
+
 def fact_label(kind, name):
     """What a person calls a fact; its own name where no kind declares it."""
     declared = all_kinds().get(kind)

@@ -18,11 +18,13 @@ MOST = 30
 # which are tried first; whether one fits, the checks say.
 AGREES = {
     "board": (("socket", "holds", "processor", "socket"), ("memory_type", "holds", "memory", "memory_type")),
+    "board_block": (("board_designs", "holds", "board", "board_design"),),
     "fan": (("size", "exact", "radiator", "section_size"),),
     "fitting": (("tube_outside", "exact", "tube", "outside"),),
     "graphics": (("length", "lte", "case", "graphics_length"),),
     "graphics_block": (("board_designs", "holds", "graphics", "board_design"),),
     "memory": (("memory_type", "holds", "board", "memory_type"),),
+    "memory_block": (("memory_type", "holds", "memory", "memory_type"),),
     "processor": (("socket", "holds", "board", "socket"),),
     "processor_block": (("sockets", "holds", "processor", "socket"),),
     "radiator": (("section_size", "exact", "fan", "size"),),

@@ -81,7 +81,8 @@ class LoopForm(CarefulForm):
                                    help_text=_("As in 2.1 m or 2100 mm."))  # fmt: skip
     fitting_loss = QuantityField(unit="1", lower=0, upper=1000, label=_("sum of fitting losses"),
                                  help_text=_("About 1 for an angle, 0.5 for a straight fitting."))  # fmt: skip
-    case_heat_w = QuantityField(unit="W", lower=0, upper=5000, label=_("heat of other parts into case air"))
+    case_heat_w = QuantityField(unit="W", lower=0, upper=5000, label=_("heat of other parts into case air"),
+                                help_text=_("Without what a block cools: that goes into the coolant."))  # fmt: skip
     case_air_flow_m3h = QuantityField(unit="m3/h", lower=0, upper=5000,
                                       label=_("air through the case besides radiators"))  # fmt: skip
     altitude_m = QuantityField(unit="m", lower=-430, upper=5000, label=_("altitude it will stand at"),

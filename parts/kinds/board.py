@@ -14,6 +14,8 @@ BOARD = Kind(
     facts=(
         F("size", _("board size"), choices=BOARD_SIZES, needed_by=("form factor",)),
         SOCKET,
+        F("board_design", _("board design code"), needed_by=("board design",), example="A7-wide",
+          help=_("The code of the printed board; a block over its regulators must list it.")),
         F("memory_type", _("memory type"), choices=MEMORY_TYPES),
         F("memory_places", _("memory places"), "count", lower=1, upper=16),
         F("fan_headers", _("fan headers"), "count", lower=0, upper=20),

@@ -16,11 +16,11 @@ BOARD_BLOCK = Kind(
     brief=("board_designs", "resistance", "wetted_metals"),
     facts=(
         F(
-            "board_designs", _("main board designs it fits"), many=True, example="A7-wide",
+            "board_designs", _("main board designs it fits"), many=True, needed_by=("board design",), example="A7-wide",
             help=_("Codes of the printed boards, as the workshop writes them, with commas between."),
         ),
-        F("cools_processor", _("cools the processor too"), "yes"),
-        F("sockets", _("sockets it mounts on"), many=True, example="S-17, S-21",
+        F("cools_processor", _("cools the processor too"), "yes", needed_by=("thermal",)),
+        F("sockets", _("sockets it mounts on"), many=True, needed_by=("socket",), example="S-17, S-21",
           help=_("Where it cools the processor too.")),
         *BLOCK,
     ),

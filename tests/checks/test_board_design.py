@@ -1,5 +1,8 @@
 """A full-cover block is cut for one printed board. Common practice."""
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from builds.checks.board_design import check
 
 from .trade import build, cautions, missing, part, step, stops
@@ -52,3 +55,22 @@ def test_two_boards_ask_which_and_a_step_answers():
 
 def test_a_block_without_a_board_says_so():
     assert "no graphics board" in cautions(check(build(part("graphics_block", board_designs="P-17"))))[0]
+
+
+def test_a_board_block_is_cut_for_one_main_board_too():
+    block = part("board_block", board_designs="A7-wide")
+    assert check(build(block, part("board", board_design="a7-wide"))) == []
+    wrong = check(build(block, part("board", board_design="A8")))
+    assert stops(wrong) == ["the board has board design A8; the board_block fits A7-wide."]
+    assert missing(check(build(block, part("board")))) == {"the board": "board_design"}
+    assert "no main board in the spec" in cautions(check(build(block)))[0]
+
+
+CODES = st.lists(st.sampled_from(["P-17", "P-18", "P-20", "universal"]), min_size=1, unique=True)
+
+
+@given(CODES, CODES, st.sampled_from(["P-17", "p-18", "P-21"]))
+def test_a_longer_list_never_fits_less(listed, more, design):
+    one, other = (stops(check(pair(", ".join(codes), design))) for codes in (listed, [*listed, *more]))
+    assert len(other) <= len(one)
+    assert bool(one) == (design.upper() not in listed and "universal" not in listed)

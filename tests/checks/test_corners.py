@@ -34,6 +34,12 @@ def test_the_stack_over_the_memory():
     assert missing(check(corner(tight, more=[part("memory")]))) == {"the memory": "height"}
 
 
+def test_a_block_over_the_memory_stands_higher_than_the_modules():
+    tight, low = {**CASE, "board_gap": 40.0}, part("memory", height=32.0)
+    assert "the memory_block, 58 mm" in stops(check(corner(tight, more=[low, part("memory_block", height=58.0)])))[0]
+    assert missing(check(corner(tight, more=[low, part("memory_block")]))) == {"the memory_block": "height"}
+
+
 def test_what_is_not_known_is_asked_for():
     asked = {dict(f.numbers)["missing"] for f in check(corner(case={}, radiator={}))}
     assert asked == {"top_length", "front_length", "length, thickness", "board_gap, board_offset"}

@@ -4,10 +4,12 @@ from an independent calculation: 5.147 L/min, mean coolant 9.15 K over the room,
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from builds.checks.facts import BuildFacts, Known, LoopFacts
 from builds.checks.heat import check, operating, operating_points
-from builds.checks.loop_model import at, model_of
+from builds.checks.loop_model import at, case_heat_w, model_of
 
 from .trade import build, cautions, missing, part, step, stops
 
@@ -225,3 +227,49 @@ def test_a_board_block_without_its_processor_or_its_word_is_asked_about():
     assert missing(check(over_both(cools=None))) == {"the board_block": "cools_processor"}
     assert any("has 0 processors" in said for said in cautions(check(over_both(processor=None))))
     assert missing(check(over_both(processor=part("processor", limit=90.0)))) == {"the processor": "heat"}
+
+
+def aired(heat=60.0, **lines):
+    """The board or memory block's loop with the usual heat of a case."""
+    facts = machine(steps=[*ORDER, step(next(name for name in lines if "block" in name))], **lines)
+    return replace(facts, loops=(replace(facts.loops[0], case_heat_w=heat, case_air_flow_m3h=80.0),))
+
+
+def test_what_a_block_cools_does_not_warm_the_case_air_too():
+    plain = replace(machine(), loops=(replace(machine().loops[0], case_heat_w=60.0),))
+    assert case_heat_w(plain, plain.loops[0]) == 60.0
+    for lines, watts in ((MEMORY, 20.0), (BOARD, 25.0)):
+        facts = aired(**lines)
+        assert case_heat_w(facts, facts.loops[0]) == 60.0 - watts
+        assert model_of(facts, facts.loops[0]).document["case_heat"] == f"{60.0 - watts} W"
+        shown = {one.what: one.value for one in point(facts).basis}
+        assert shown["heat of other parts into case air"] == f"{60 - watts:g} W"
+    said = aired(heat=80.0, **BOARD)
+    assert case_heat_w(said, said.loops[0]) == 80.0, "what the builder measured stays"
+
+
+@given(st.floats(0, 200))
+def test_the_case_air_never_takes_less_than_nothing(heat):
+    facts = aired(**{**BOARD, "board": part("board", heat=heat, limit=100.0)})
+    assert case_heat_w(facts, facts.loops[0]) == max(0.0, 60.0 - heat)
+
+
+def test_two_blocks_over_one_part_are_asked_about():
+    both = over_both(
+        **{"processor block": block("processor_block", "second block", resistance=0.1, reference_drop=9.0)}
+    )
+    facts = replace(both, loops=(replace(both.loops[0], steps=(*both.loops[0].steps, step("second block"))),))
+    assert "the board_block and the processor_block are both said to cool the processor" in " ".join(
+        cautions(check(facts))
+    )
+    assert not any("both said" in said for said in cautions(check(over_both())))
+
+
+@given(st.floats(0, 400), st.floats(1, 200))
+@settings(max_examples=25, deadline=None)
+def test_more_heat_never_runs_cooler(watts, more):
+    cool, warm = (point(at(machine(), heats={"processor": heat})).result for heat in (watts, watts + more))
+    assert float(warm.mean_over_room) >= float(cool.mean_over_room)
+    assert len(stops(check(at(machine(), heats={"processor": watts})))) <= len(
+        stops(check(at(machine(), heats={"processor": watts + more})))
+    )

@@ -1,5 +1,8 @@
 """Room inside the case: geometry and counting."""
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from builds.checks.insides import check_length, check_memory
 
 from .trade import build, cautions, missing, part, step, stops
@@ -37,3 +40,37 @@ def test_what_is_not_known_is_asked_for():
         "the case": "graphics_length", "the graphics": "length",
     }  # fmt: skip
     assert missing(check_memory(build(part("board"), part("memory"))))["the memory"] == "memory_type, modules"
+
+
+KIT = {"memory_type": "DDR5", "modules": 2.0}
+
+
+def under(quantity=1.0, kits=1.0, board=None, **block):
+    facts = {name: value for name, value in {**KIT, **block}.items() if value is not None}
+    return build(part("board", memory_type="DDR5", memory_places=4.0), part("memory", quantity=kits, **KIT),
+                 part("memory_block", quantity=quantity, **facts))  # fmt: skip
+
+
+def test_a_memory_block_is_for_one_type_and_covers_so_many_modules():
+    assert check_memory(under()) == []
+    assert check_memory(under(quantity=2, kits=2)) == []
+    assert "the memory_block is for DDR4; the memory is DDR5" in stops(check_memory(under(memory_type="DDR4")))[0]
+    assert cautions(check_memory(under(kits=2))) == ["The memory blocks cover 2 modules of 4."]
+    assert missing(check_memory(under(memory_type=None, modules=None))) == {"the memory_block": "memory_type, modules"}
+
+
+@given(st.floats(100, 500), st.floats(100, 500), st.floats(0.5, 100))
+def test_a_longer_board_never_fits_better(free, long, more):
+    one, other = (check_length(build(part("case", graphics_length=free), part("graphics", length=mm)))
+                  for mm in (long, long + more))  # fmt: skip
+    assert len(stops(one)) <= len(stops(other))
+    assert bool(stops(one)) == (long > free)
+
+
+@given(st.integers(1, 8), st.integers(1, 8), st.integers(1, 8))
+def test_more_modules_never_find_more_places(modules, places, more):
+    board = part("board", memory_type="DDR5", memory_places=float(places))
+    one, other = (check_memory(build(board, part("memory", memory_type="DDR5", modules=float(n))))
+                  for n in (modules, modules + more))  # fmt: skip
+    assert len(stops(one)) <= len(stops(other))
+    assert bool(stops(one)) == (modules > places)
