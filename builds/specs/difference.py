@@ -1,8 +1,29 @@
-"""What changed between two spec versions, role by role."""
+"""What changed between two spec versions: lines, loops with their runs, cables. Pure, on versions fetched whole."""
 
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
+
+from thermal.units import symbol
+
+from .cable_forms import CONNECTORS
+from .runs import around
+
+# What is told of each: its field, and the unit of its number. Names of the fields are the models' own.
+LOOP = {
+    "tube_length_mm": "mm", "fitting_loss": "", "case_heat_w": "W", "case_air_flow_m3h": "m3/h", "altitude_m": "m",
+    "air_ml": "mL", "breather": "",
+}  # fmt: skip
+STEP = {
+    "speed": "%", "cools": "", "fans": "", "fan_count": "", "layers": "", "place": "", "draws_from": "", "blows_to": "",
+    "grille_loss": "", "gasket_mm": "mm", "ports_at": "", "screws": "", "screw_through": "", "screw_extra_mm": "mm",
+    "retapped": "",
+}  # fmt: skip
+RUN = {"length_mm": "mm", "bends": "", "angles": "", "bulkheads": "", "from_port": "", "to_port": ""}
+CABLE = {
+    "supply": "", "supply_connector": "", "device": "", "device_connector": "", "awg": "", "colour": "",
+    "routed_mm": "mm", "bend_mm": "mm", "sense_w": "W",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -13,6 +34,15 @@ class Change:
     kind: str
     was: str = ""
     now: str = ""
+
+
+def compared(old, new):
+    """[(heading, [Change])] from one version to another, both fetched with everything; only what has changes."""
+    lines = difference(list(old.lines.all()), list(new.lines.all()))
+    loops = [*loop_changes(old, new), *_rows(_loops(old), _loops(new), LOOP), *_rows(_steps(old), _steps(new), STEP)]
+    runs, cables = _rows(_runs(old), _runs(new), RUN), _rows(_cables(old), _cables(new), CABLE)
+    groups = [(_("Parts"), lines), (_("Loops"), loops), (_("Tube runs"), runs), (_("Cables"), cables)]
+    return [(heading, changes) for heading, changes in groups if changes]
 
 
 def difference(old, new):
@@ -35,11 +65,13 @@ def said(line):
     """A line in words.
 
     >>> from types import SimpleNamespace as Line
-    >>> said(Line(part="tube, 10/13", quantity=2.5, client_supplied=False, remark="clear"))
+    >>> said(Line(part="tube, 10/13", quantity=2.5, client_supplied=False, remark="clear", fed_from=None))
     '2.5 × tube, 10/13 (clear)'
     """
     words = [line.remark] if line.remark else []
     words += [_("the client supplies it")] if line.client_supplied else []
+    if line.fed_from:
+        words.append(_("fed from %(role)s, outputs: %(n)d") % {"role": line.fed_from.name, "n": line.outlets})
     return f"{float(line.quantity):g} × {line.part}" + (f" ({'; '.join(words)})" if words else "")
 
 
@@ -57,3 +89,72 @@ def loop_changes(old, new):
         for name in dict.fromkeys([*before, *after])
         if before.get(name) != after.get(name)
     ]  # fmt: skip
+
+
+def _loops(spec):
+    """{key: (name, row, told alone)}; a loop or a step that came or went stands in the order already."""
+    return {loop.name: (loop.name, loop, False) for loop in spec.loops.all()}
+
+
+def _steps(spec):
+    steps = [step for loop in spec.loops.all() for step in loop.steps.all()]
+    return {step.line.role_id: (step.line.role.name, step, False) for step in steps}
+
+
+def _runs(spec):
+    """Runs between neighbours; one that no longer joins neighbours counts for nothing."""
+    found = {}
+    for loop in spec.loops.all():
+        known = {(run.from_step_id, run.to_step_id): run for run in loop.runs.all()}
+        for start, end in around(list(loop.steps.all())):
+            if run := known.get((start.pk, end.pk)):
+                found[start.line.role_id, end.line.role_id] = (str(run), run, True)
+    return found
+
+
+def _cables(spec):
+    return {cable.name.casefold(): (cable.name, cable, True) for cable in spec.cables.all()}
+
+
+def _rows(before, after, fields):
+    """The Changes between rows of one sort.
+
+    before, after: {key: (name, row, whether it is told when only one of the two has it)}. fields: as above.
+    """
+    changes = []
+    for key in dict.fromkeys([*before, *after]):
+        (name, was, alone), now = before.get(key, ("", None, False)), after.get(key)
+        if now is None:
+            changes += [Change(name, "removed", was=_words(was, fields))] if alone else []
+        elif was is None:
+            changes += [Change(now[0], "added", now=_words(now[1], fields))] if now[2] else []
+        elif any(told := _told_apart(was, now[1], fields)):
+            changes.append(Change(now[0], "changed", *told))
+    return changes
+
+
+def _told_apart(was, now, fields):
+    """(what was, what is) of the fields that differ."""
+    differing = {name: unit for name, unit in fields.items() if _shown(was, name, unit) != _shown(now, name, unit)}
+    return _words(was, differing, empty=True), _words(now, differing, empty=True)
+
+
+def _words(row, fields, empty=False):
+    """Fields of a row in words; those that say nothing only where `empty` is asked for."""
+    told = [name for name in fields if empty or getattr(row, name)]
+    return "; ".join(
+        f"{row._meta.get_field(name).verbose_name}: {_shown(row, name, fields[name]) or '–'}" for name in told
+    )
+
+
+def _shown(row, name, unit):
+    """One field as text, "" for nothing."""
+    value = getattr(row, name)
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if name.endswith("connector"):
+        return str(dict(CONNECTORS).get(value, value))
+    if isinstance(value, int | float):
+        return f"{value * 100:g} %" if unit == "%" else f"{value:g} {symbol(unit)}".strip()
+    choices = row._meta.get_field(name).flatchoices
+    return str(dict(choices).get(value, value) if choices else value or "")

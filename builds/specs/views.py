@@ -10,7 +10,7 @@ from parts.workshop.answers import acting, answer
 
 from .candidates import candidates
 from .costs import costs_for_parts
-from .difference import difference, loop_changes
+from .difference import compared
 from .forms import AddRoleForm, LineForm
 from .gather import with_everything
 from .models import Role, SpecVersion
@@ -125,7 +125,5 @@ def version(request, number, version):
     context = {"job": job, "other": other, **sheet_of(job, request.workshop, old)}
     if other:
         with_everything([other])
-        context["changes"] = [
-            *difference(list(old.lines.all()), list(other.lines.all())), *loop_changes(old, other)
-        ]  # fmt: skip
+        context["changes"] = compared(old, other)
     return answer(request, "specs/version.html", context)
