@@ -114,7 +114,8 @@ def _lines_of(issues):
 
 
 def _of_state(found, state):
-    return {Issue.State.SENT: found.pending, Issue.State.ACCEPTED: found.agreed}.get(state, found.past)
+    pending = found.pending if found.job.is_live else found.past  # of a job that ended nobody can accept anything
+    return {Issue.State.SENT: pending, Issue.State.ACCEPTED: found.agreed}.get(state, found.past)
 
 
 def _money(found):
@@ -167,6 +168,8 @@ def progress(found):
 def said_of(issue):
     """What a client is told of an issue that he can no longer accept."""
     state = issue.standing
+    if state == Issue.State.SENT and not issue.quote.job.is_live:
+        return _("This job is closed and its offer with it. Ask the workshop if you would like a new one.")
     day = date_format(issue.decided_at) if issue.decided_at else ""
     return {
         Issue.State.ACCEPTED: _(

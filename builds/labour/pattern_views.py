@@ -32,7 +32,7 @@ def pattern_edit(request, pk=None):
     found = get_object_or_404(PlanPattern, pk=pk) if pk else None
     form = PatternForm(request.POST or None, instance=found, person=request.user)
     if request.method == "POST" and form.is_valid() and form.store():
-        return redirect("labour:pattern", form.instance.pk)
+        return redirect("labour:pattern", form.instance.pk) if form.instance.pk else redirect("labour:rates")
     return answer(request, "labour/pattern_form.html", {"form": form, "pattern": found})
 
 

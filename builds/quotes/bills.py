@@ -134,6 +134,7 @@ class Bill(models.Model):
         """A credit note over some or all of this bill; the final bill asks for it again unless it is out already."""
         job = Job.objects.select_for_update().select_related("client").get(pk=self.job_id)
         before = self.credited_by.aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
+        amount = rounded(amount, self.currency)
         if self.kind == billing.REFUND or not 0 < amount <= self.amount + before:
             raise Refused(
                 _t("Of %(bill)s at most %(left)s can be given back; type an amount up to that.")
@@ -143,7 +144,7 @@ class Bill(models.Model):
         if not reason.strip():
             raise Refused(_t("Type why; it stands on the credit note."), "reason")
         return Bill._issue(
-            by, job=job, kind=billing.REFUND, amount=-rounded(amount, self.currency), currency=self.currency,
+            by, job=job, kind=billing.REFUND, amount=-amount, currency=self.currency,
             credits=self, reason=reason.strip(), due_on=timezone.localdate(),
         )  # fmt: skip
 
@@ -165,7 +166,7 @@ class Bill(models.Model):
     def record_payment(self, by, amount, received_on, note=""):
         """Money that came in for this bill, or went out for one below zero; never more than is open."""
         Job.objects.select_for_update().get(pk=self.job_id)
-        still = Bill.objects.with_paid().get(pk=self.pk).open
+        still, amount = Bill.objects.with_paid().get(pk=self.pk).open, rounded(amount, self.currency)
         if not amount or amount * still <= 0 or abs(amount) > abs(still):
             raise Refused(
                 _t("%(bill)s has %(open)s open; type an amount up to that.")

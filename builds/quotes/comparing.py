@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.db.models import F, Sum
 
 from builds.labour.hours import HoursEntry, in_hours
+from builds.labour.patterns import WorkKind
 from parts.orders.lines import Share
 from parts.workshop.money import rounded
 
@@ -48,7 +49,7 @@ class Compared:
 
 
 def compare(job):
-    """The Compared of a job with something agreed, in five queries."""
+    """The Compared of a job with something agreed, in five queries; six where unquoted work was logged."""
     issues = Issue.objects.filter(quote__job=job, state=Issue.State.ACCEPTED)
     currency, sums = issues[0].currency, issues.aggregate(net=Sum("net"), total=Sum("total"))
     found = Compared()
@@ -79,12 +80,13 @@ def _bought(found, job, currency):
 
 
 def _worked(found, job, quoted, currency):
-    entries = HoursEntry.objects.filter(task__job=job).order_by()
-    logged = {
-        kind: in_hours(time)
-        for kind, time in entries.values_list("task__work_kind").annotate(time=HoursEntry.time_until())
-    }
-    for kind, (hours, price, cost) in quoted.items():
+    entries = HoursEntry.objects.filter(task__job=job).order_by().values_list("task__work_kind")
+    logged = {kind: in_hours(time) for kind, time in entries.annotate(time=HoursEntry.time_until())}
+    kinds = {kind.pk: kind for kind in quoted}
+    if logged.keys() - kinds.keys():  # work that nobody quoted costs all the same
+        kinds |= WorkKind.objects.in_bulk(logged.keys() - kinds.keys())
+    for kind in kinds.values():
+        hours, price, cost = quoted.get(kind, (NOTHING, NOTHING, NOTHING))
         so_far = logged.get(kind.pk, NOTHING)
         spent = rounded(so_far * (kind.cost or 0), currency)
         found.work.append(Work(kind.name, hours, so_far, price, cost, spent))

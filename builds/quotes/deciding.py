@@ -23,6 +23,9 @@ class Deciding:
         from builds.specs.sanity import open_stops
 
         found = [*self._line_obstacles(figures), *self._date_obstacles()]
+        if not (job := self.quote.job).is_live:
+            said = {"job": job, "stage": job.get_stage_display()}
+            found.append(_("%(job)s is %(stage)s: nothing more can be agreed on it.") % said)
         if figures.trouble:
             found.append(figures.trouble)
         if self.is_variation:

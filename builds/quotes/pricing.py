@@ -8,7 +8,7 @@ minor unit by the one rounding function. No database, no request.
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from django.utils.translation import gettext as _
 
@@ -117,7 +117,7 @@ def price_by_markup(cost, markup_percent, currency):
 
 
 def _as_price(exact, currency):
-    return exact.quantize(FINE) if 0 < abs(exact) < 1 else rounded(exact, currency)
+    return exact.quantize(FINE, ROUND_HALF_UP) if 0 < abs(exact) < 1 else rounded(exact, currency)
 
 
 def margin_of(price, cost):
@@ -126,7 +126,7 @@ def margin_of(price, cost):
     >>> margin_of(Decimal(100), Decimal(80))
     Decimal('20.00')
     """
-    return ((price - cost) / price * 100).quantize(PERCENT) if price else None
+    return ((price - cost) / price * 100).quantize(PERCENT, ROUND_HALF_UP) if price else None
 
 
 def total_up(

@@ -99,7 +99,8 @@ class PromiseForm(CarefulForm):
     def keep(self):
         if self.cleaned_data["weight_kg"] != self.line.weight_kg:
             self.line.weigh(self.cleaned_data["weight_kg"], self.person)
-        return self.line.promise(self.cleaned_data["promised"], self.person)
+        if {"promised", "weight_kg"} & {*self.changed_data} != {"weight_kg"}:
+            self.line.promise(self.cleaned_data["promised"], self.person)
 
 
 class CancelForm(CarefulForm):

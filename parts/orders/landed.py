@@ -52,7 +52,7 @@ def portions(total, quantity, arrivals, ours):
     """What each of some arrivals costs of a line's landed total; together the whole once all of it came.
 
     quantity: how much was ordered. arrivals: how much came, in the order it came; what came beyond the quantity
-    costs nothing, as the supplier does not bill it.
+    costs nothing, as the supplier does not bill it; so does what came although all of the line was called off.
 
     >>> portions(Decimal("10.00"), Decimal(3), [Decimal(1), Decimal(1), Decimal(2)], "EUR")
     [Decimal('3.33'), Decimal('3.34'), Decimal('3.33')]
@@ -60,7 +60,7 @@ def portions(total, quantity, arrivals, ours):
     costs, came, given = [], Decimal(0), Decimal(0)
     for one in arrivals:
         came = min(came + one, quantity)
-        upto = rounded(total * came / quantity, ours)
+        upto = rounded(total * came / quantity, ours) if quantity else Decimal(0)
         costs.append(upto - given)
         given = upto
     return costs

@@ -34,6 +34,10 @@ class ListFileForm(CarefulForm):
             raise forms.ValidationError(str(error)) from None
         return file
 
+    def begin(self):
+        """Keep the list as it was read; a method for carry_out."""
+        return ImportDraft.begin(self.cleaned_data["file"].name, self.sheets, self.person)
+
 
 def _column_choices():
     return [

@@ -27,8 +27,7 @@ def send(request):
     """Send a file; it is read and kept, nothing is saved yet."""
     form = ListFileForm(request.POST or None, request.FILES or None, person=request.user)
     mine = ImportDraft.objects.of(request.user).defer("rows", "others", "doubts", "corrections", "saved", "changes")
-    if request.method == "POST" and form.is_valid():
-        form.carry_out(lambda: ImportDraft.begin(form.cleaned_data["file"].name, form.sheets, request.user))
+    if request.method == "POST" and form.is_valid() and form.carry_out(form.begin):
         return redirect("catalogue:import_columns", (form.result or mine.first()).pk)
     return answer(request, "catalogue/import_send.html", {"form": form, "lists": mine[:10]})
 

@@ -157,3 +157,15 @@ def test_of_many_at_once_one_is_taken_and_the_others_are_told():
     assert sorted(said) == [302] + [409] * 7
     assert sum("It counts once" in page for page in pages) == 7
     assert AuditEntry.objects.filter(verb="accepted").count() == 1
+
+
+def test_an_offer_of_a_job_that_was_cancelled_is_no_longer_open(client, link, page, sent, job, owner):
+    assert "Tick this" in client.post(act(link, sent, "accept"), once(name="T. Oyelaran")).content.decode()
+    job.end(Stage.LOST, owner, "another workshop")
+    shown = client.get(page).content.decode()
+    assert act(link, sent, "accept") not in shown
+    assert "Earlier offers" in shown
+    late = client.post(act(link, sent, "accept"), once(**YES))
+    assert "This job is closed and its offer with it" in late.content.decode()
+    sent.refresh_from_db()
+    assert sent.state == "sent"

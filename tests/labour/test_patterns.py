@@ -120,3 +120,10 @@ def test_patterns_are_the_owners(helper_client, pattern):
 def test_settings_lead_to_rates_and_patterns(owner_client, pattern):
     assert reverse("labour:rates") in owner_client.get(reverse("workshop:settings")).content.decode()
     assert reverse("labour:pattern", args=[pattern.pk]) in owner_client.get(reverse("labour:rates")).content.decode()
+
+
+def test_a_pattern_sent_twice_is_made_once(owner_client):
+    sent = once(name="Wall mount")
+    for _turn in range(2):
+        assert owner_client.post(reverse("labour:pattern_add"), sent).status_code == 302
+    assert PlanPattern.objects.filter(name="Wall mount").count() == 1

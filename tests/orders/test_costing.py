@@ -70,6 +70,10 @@ def test_part_deliveries_of_a_line_cost_the_whole_line(total, came, more):
     assert not any(costs[len(came) :])
 
 
+def test_what_comes_of_a_line_called_off_costs_nothing():
+    assert portions(Decimal("0.00"), Decimal(0), [Decimal(2)], "EUR") == [Decimal(0)]
+
+
 @given(st.data())
 def test_no_cent_is_lost_on_the_way_from_tray_to_tray(data):
     rows, moves, held = ["shelf", "J-0001", "J-0002"], [], {}

@@ -81,6 +81,17 @@ def test_a_date_in_the_past_is_refused_at_its_field(owner_client, ordered):
     assert OrderLine.objects.get().promised == day
 
 
+def test_what_one_weighs_can_be_typed_though_its_date_is_past(owner_client, ordered):
+    """Weights are asked when the carrier's bill comes, mostly after the promised day."""
+    line = ordered()
+    past = timezone.localdate() - datetime.timedelta(days=5)
+    OrderLine.objects.update(promised=past)
+    sent = once(promised=past.isoformat(), weight_kg="0.75")
+    assert owner_client.post(f"/orders/{line.order}/lines/{line.pk}/", sent).status_code == 302
+    now = OrderLine.objects.get()
+    assert (now.promised, float(now.weight_kg), now.confirmed_at) == (past, 0.75, None)
+
+
 def test_the_list_filters_by_state(owner_client, ordered, owner):
     ordered()
     draft = Order.draft(SupplierFactory(), owner)

@@ -1,9 +1,11 @@
 """Bills on paper and as e-invoices: part payments, the final bill, credit notes. The account always adds up."""
 
+from datetime import timedelta
 from decimal import Decimal as D
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
@@ -278,3 +280,37 @@ def test_its_paper_is_tagged_named_and_brings_its_fonts(agreed, job, owner):
         for font in fonts:
             (inside,) = font.get("/DescendantFonts", [font])
             assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(inside.FontDescriptor.keys())
+
+
+def test_work_that_nobody_quoted_is_not_hidden(agreed, plan, job, owner):
+    """Half an hour of engraving, that no quote ever named, costs what it costs."""
+    from builds.labour.hours import HoursEntry
+    from builds.labour.models import Task
+    from builds.labour.patterns import WorkKind
+    from builds.quotes.comparing import compare
+
+    kind = WorkKind.objects.create(name="Engraving", rate=D(50), cost=D(20))
+    hours = {"hours_low": 1, "hours_likely": 1, "hours_high": 1}
+    task = Task.objects.create(job=job, name="engrave the lid", work_kind=kind, **hours)
+    now = timezone.now()
+    HoursEntry.enter(task=task, person=owner, started_at=now - timedelta(minutes=30), ended_at=now, by=owner)
+    row = compare(job).work[-1]
+    assert (row.name, row.quoted, row.price, row.logged) == ("Engraving", 0, 0, D("0.50"))
+    assert (row.cost_so_far, row.over) == (D(10), D(10))
+
+
+@pytest.mark.parametrize("amount", ["0.004", "-0.004"])
+def test_less_than_the_smallest_coin_is_nothing(agreed, job, owner, amount):
+    made = bill(stages_of(job)[0], owner)
+    with pytest.raises(Refused):
+        made.record_payment(owner, D(amount), in_days(0))
+    with pytest.raises(Refused):
+        made.give_back(owner, D(amount), "a slip")
+    assert Bill.objects.count() == 1, "no credit note over nothing"
+
+
+def test_payments_are_whole_coins(agreed, job, owner):
+    """What is open would never come to nothing otherwise."""
+    made = bill(stages_of(job)[0], owner)
+    made.record_payment(owner, D("191.996"), in_days(0))
+    assert Bill.objects.with_paid().get(pk=made.pk).open == 0

@@ -5,6 +5,7 @@ from decimal import Decimal as D
 import pytest
 from django.urls import reverse
 
+from builds.jobs.models import Stage
 from builds.quotes.bills import Bill
 from builds.quotes.models import Issue, IssueLine, Quote
 from builds.specs.models import SpecVersion
@@ -117,6 +118,15 @@ def test_a_saving_is_credited(agreed, spec, job, owner):
     assert change.total == D("-72.00")
     change.accept(owner, "T. Oyelaran")
     assert Bill.objects.amount_due([job]) == {job.pk: D(120)}
+
+
+def test_on_a_job_that_ended_nothing_is_sent_any_more(change, job, owner):
+    """The client could never accept it: an offer that leads nowhere does not go out."""
+    job.end(Stage.CANCELLED, owner, "moved away")
+    with pytest.raises(Refused, match="is cancelled: nothing more can be agreed"):
+        change.send(owner)
+    change.refresh_from_db()
+    assert change.is_draft
 
 
 def test_an_unchanged_spec_is_no_variation(agreed, spec, job, owner):
