@@ -23,8 +23,8 @@ class Known:
 class LineFacts:
     """A part in its role, with what is known of it.
 
-    fed_from: role of the board, controller or supply that feeds it, empty where that is not said; outlets: over how
-    many headers or outputs its pieces are spread.
+    fed_from: role of the board, controller or supply that feeds it, feeds: role of what a cable leads to, both empty
+    where that is not said; outlets: over how many headers or outputs its pieces are spread.
     """
 
     role: str
@@ -36,6 +36,7 @@ class LineFacts:
     withdrawn: bool = False
     successor: str = ""
     fed_from: str = ""
+    feeds: str = ""
     outlets: int = 1
 
     def number(self, name):

@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _l
 from . import (
     air,
     board_design,
+    bought_cables,
     cables,
     corners,
     direction,
@@ -55,6 +56,7 @@ QUICK = {
     take_off.RULE: take_off.check,
     headers.RULE: headers.check,
     cables.RULE: cables.check,
+    bought_cables.RULE: bought_cables.check,
     air.RULE: air.check,
     withdrawn.RULE: withdrawn.check,
 }

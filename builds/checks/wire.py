@@ -72,6 +72,33 @@ class Connector:
         return self.pins.count("+12 V")
 
 
+# What a connector's text may also come to: a 2×4 plug that may be one of two, or one that carries no device's power.
+EITHER, SIGNAL = "either", "signal"
+_SIGNALS = ("fan", "data", "usb", "light", "front panel", "speed")
+_SPELT = {
+    "board24": "board 24", "24": "board 24", "2x12": "board 24", "2x10+2x2": "board 24",
+    "processor2x2": "processor 2×2", "2x2": "processor 2×2", "processor4": "processor 2×2",
+    "processor2x4": "processor 2×4", "processor8": "processor 2×4", "eps": "processor 2×4", "eps8": "processor 2×4",
+    "graphics2x3": "graphics 2×3", "2x3": "graphics 2×3", "6": "graphics 2×3", "graphics6": "graphics 2×3",
+    "graphics2x4": "graphics 2×4", "graphics8": "graphics 2×4",
+    "16": "16-pin", "graphics16": "16-pin", "12v2x6": "16-pin", "drive": "drive", "sata": "drive",
+    "satapower": "drive", "disk4": "disk 4", "disk": "disk 4", "2x4": EITHER, "8": EITHER,
+}  # fmt: skip
+
+
+def connector_named(text):
+    """The key of a connector as people write it; EITHER, SIGNAL, or "" for one that is not known.
+
+    >>> [connector_named(one) for one in ("Graphics 2x4", "16 pins", "2×12", "8-pin", "fan 4-pin", "odd")]
+    ['graphics 2×4', '16-pin', 'board 24', 'either', 'signal', '']
+    """
+    said = text.casefold().strip()
+    if said.startswith(_SIGNALS):
+        return SIGNAL
+    bare = said.replace("×", "x").replace("pins", "").replace("pin", "").replace("-", "").replace(" ", "")
+    return _SPELT.get(bare, "")
+
+
 _G, _12, _5, _3 = "ground", "+12 V", "+5 V", "+3.3 V"
 CONNECTORS = {
     one.key: one

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass, field
 
-from builds.checks.cables import check, load_w
+from builds.checks.cable_wires import load_w
+from builds.checks.cables import check
 from builds.checks.wire import CONNECTORS, SUPPLY_V, drop_v
 
 from .cables import Cable, PinOut

@@ -22,7 +22,7 @@ def give_roles(spec, role_of):
     """Let everything in a version point to other roles. role_of(pk): the role that takes the place of one."""
     steps, lines, cables = Step.objects.filter(loop__spec=spec), list(spec.lines.all()), list(spec.cables.all())
     changed = [
-        (lines, ["role_id", "fed_from_id"]), (list(steps), ["cools_id", "fans_id", "screws_id"]),
+        (lines, ["role_id", "fed_from_id", "feeds_id"]), (list(steps), ["cools_id", "fans_id", "screws_id"]),
         (cables, ["supply_id", "device_id"]),
     ]  # fmt: skip
     for rows, names in changed:

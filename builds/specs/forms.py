@@ -8,6 +8,7 @@ from builds.checks.headers import FED
 from parts.kinds import kind_choices
 from parts.workshop.forms import AmountField, CarefulForm, QuantityField
 
+from .cable_forms import DEVICES
 from .loops import Step
 from .models import Role
 from .runs import measured
@@ -38,6 +39,8 @@ class LineForm(CarefulForm):
     remark = forms.CharField(label=_("remark"), max_length=200, required=False)
     fed_from = forms.ModelChoiceField(Role.objects.none(), required=False, label=_("fed from"),
                                       help_text=_("Board, controller or supply."))  # fmt: skip
+    feeds = forms.ModelChoiceField(Role.objects.none(), required=False, label=_("leads to"),
+                                   help_text=_("The device that this cable feeds."))  # fmt: skip
     outlets = forms.IntegerField(min_value=1, max_value=64, required=False, label=_("spread over so many outputs"),
                                  help_text=_("Headers or outputs; several on one hang on a splitter."))  # fmt: skip
 
@@ -45,7 +48,8 @@ class LineForm(CarefulForm):
         started = {"name": role.name}
         if line:
             started |= {"quantity": f"{line.quantity.normalize():f}", "client_supplied": line.client_supplied}
-            started |= {"remark": line.remark, "fed_from": line.fed_from_id, "outlets": line.outlets}
+            started |= {"remark": line.remark, "fed_from": line.fed_from_id, "feeds": line.feeds_id}
+            started["outlets"] = line.outlets
         super().__init__(*args, initial=started, **kwargs)
         self.unit = line.part.unit if line else ""
         if line is None:
@@ -53,11 +57,17 @@ class LineForm(CarefulForm):
                 del self.fields[name]
         elif self.unit != "each":
             self.fields["quantity"].suffix = self.unit
-        if line is None or role.kind not in FED:
-            del self.fields["fed_from"], self.fields["outlets"]
+        if line is None or role.kind not in (*FED, "cable"):
+            del self.fields["fed_from"]
         else:
-            here = Role.objects.filter(lines__spec=line.spec_id, kind__in=("board", "controller", "power_supply"))
-            self.fields["fed_from"].queryset = here.exclude(pk=role.pk)
+            here = Role.objects.filter(lines__spec=line.spec_id)
+            sources = here.filter(kind__in=("board", "controller", "power_supply"))
+            self.fields["fed_from"].queryset = sources.exclude(pk=role.pk)
+            self.fields["feeds"].queryset = here.filter(kind__in=DEVICES)
+        if line is None or role.kind != "cable":
+            del self.fields["feeds"]
+        if line is None or role.kind not in FED:
+            del self.fields["outlets"]
 
     def values(self):
         return {name: self.cleaned_data[name] for name in self.fields if name not in {"once", "version"}}

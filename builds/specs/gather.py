@@ -14,7 +14,7 @@ from .runs import fitting_loss, measured
 def with_everything(specs):
     """Fetch lines, parts with their facts, loops and steps of these spec versions at once; the list itself."""
     specs = list(specs)
-    lines = SpecLine.objects.select_related("role", "part__successor", "fed_from")
+    lines = SpecLine.objects.select_related("role", "part__successor", "fed_from", "feeds")
     lines = lines.prefetch_related("part__facts", "part__pin_outs__signed_by")
     steps = Step.objects.select_related("line__role", "cools", "fans", "screws")
     runs = Run.objects.select_related("from_step__line__role", "to_step__line__role")
@@ -52,6 +52,7 @@ def line_facts(role, part, line=None):
         facts={name: Known(fact.value, fact.origin) for name, fact in part.known.items()},
         client_supplied=bool(line and line.client_supplied),
         fed_from=line.fed_from.name if line and line.fed_from else "",
+        feeds=line.feeds.name if line and line.feeds else "",
         outlets=line.outlets if line else 1,
         withdrawn=part.withdrawn,
         successor=part.successor.name if part.withdrawn and part.successor else "",

@@ -121,7 +121,7 @@ class SpecVersion(Versioned):
     def put(self, role, part, by, **said):
         """Put a part into a role, or change what is there.
 
-        said: quantity, client_supplied, remark, fed_from, outlets; what is not said, or None, stays as it was.
+        said: quantity, client_supplied, remark, fed_from, feeds, outlets; what is not said, or None, stays as it was.
         """
         self._open()
         if part.kind != role.kind:
@@ -137,7 +137,7 @@ class SpecVersion(Versioned):
         line = line or SpecLine(spec=self, role=role)
         line.part = part
         for name, value in said.items():
-            if value is not None or name == "fed_from":
+            if value is not None or name in ("fed_from", "feeds"):
                 setattr(line, name, value)
         line.save()
         if line.as_said() != before:
@@ -297,6 +297,10 @@ class SpecLine(models.Model):
         Role, models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("fed from"),
         help_text=_("Board, controller or supply."),
     )  # fmt: skip
+    feeds = models.ForeignKey(
+        Role, models.SET_NULL, null=True, blank=True, related_name="+", verbose_name=_("leads to"),
+        help_text=_("Of a cable: the device."),
+    )  # fmt: skip
     outlets = models.PositiveSmallIntegerField(
         _("spread over so many outputs"), default=1, validators=[MinValueValidator(1)]
     )
@@ -316,4 +320,5 @@ class SpecLine(models.Model):
             "client supplies": self.client_supplied,
             "remark": self.remark,
             **({"fed from": self.fed_from.name, "outputs": self.outlets} if self.fed_from else {}),
+            **({"leads to": self.feeds.name} if self.feeds else {}),
         }

@@ -15,6 +15,8 @@ POWER_SUPPLY = Kind(
         F("length", _("length"), "mm", lower=50, upper=300),
         F("pcie_2x4", _("graphics connectors, 2×4 pins"), "count", lower=0, upper=16, needed_by=("power",)),
         F("pcie_16", _("graphics connectors, 16 pins"), "count", lower=0, upper=4, needed_by=("power",)),
+        F("cable_set", _("cable set"), needed_by=("bought cables",), example="C-3",
+          help=_("A code for its pin-outs, as the workshop writes it: only cables of the same set may be plugged in.")),
         F("eps", _("processor connectors"), "count", lower=0, upper=4, needed_by=("power",)),
     ),
-)
+)  # fmt: skip

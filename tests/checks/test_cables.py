@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builds.checks.cables import check, load_w
+from builds.checks.cable_wires import load_w
+from builds.checks.cables import check
 from builds.checks.facts import BuildFacts, CableFacts
 from builds.checks.wire import CONNECTORS, carries_a, diameter_mm, drop_v, ohm_per_m
 

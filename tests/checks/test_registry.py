@@ -30,7 +30,7 @@ def test_rules_have_keys_of_their_own_a_label_and_a_source():
 
 KINDS = ["case", "board", "processor", "graphics", "memory", "drive", "power_supply", "radiator", "fan", "pump",
          "reservoir", "pump_reservoir", "processor_block", "graphics_block", "fitting", "tube", "coolant",
-         "consumable", "controller"]  # fmt: skip
+         "consumable", "controller", "cable", "board_block", "memory_block"]  # fmt: skip
 
 
 def test_a_build_of_which_nothing_is_known_passes_no_check_silently():

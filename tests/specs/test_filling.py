@@ -89,9 +89,11 @@ def test_another_job_gets_points_screws_and_feeds_of_its_own(owner, spec):
     loop.mark(owner, highest=steps["pump"])
     steps["front radiator"].alter(owner, screws=spec.job.roles.get(name="fittings"))
     fans = spec.lines.get(role__name="front fans")
-    spec.put(fans.role, fans.part, owner, fed_from=spec.job.roles.get(name="main board"))
+    spec.put(fans.role, fans.part, owner, fed_from=spec.job.roles.get(name="main board"),
+             feeds=spec.job.roles.get(name="case"))  # fmt: skip
     new = spec.copy_to(JobFactory(), owner)
     copied = new.loops.get()
     assert copied.highest.line.role.job == new.job
     assert {step.screws.job for step in copied.steps.all() if step.screws} == {new.job}
-    assert new.lines.get(role__name="front fans").fed_from.job == new.job
+    line = new.lines.get(role__name="front fans")
+    assert (line.fed_from.job, line.feeds.job) == (new.job, new.job)

@@ -37,7 +37,7 @@ def write_spec(job, rows, by, tube_mm=2200):
 
 
 def _feed(spec, by):
-    """Fans hang on the board's headers, three at most; a pump draws from the supply."""
+    """Fans hang on the board's headers, three at most; a pump draws from the supply; a cable leads to its device."""
     lines = {line.role.kind: line for line in spec.lines.select_related("role")}
     for line in spec.lines.select_related("role", "part"):
         if line.role.kind == "fan":
@@ -45,6 +45,9 @@ def _feed(spec, by):
             spec.put(line.role, line.part, by, fed_from=lines["board"].role, outlets=outlets)
         elif line.role.kind in {"pump", "pump_reservoir"}:
             spec.put(line.role, line.part, by, fed_from=lines["power_supply"].role)
+        elif line.role.kind == "cable":
+            device = lines["graphics" if "graphics" in line.role.name else "board"]
+            spec.put(line.role, line.part, by, fed_from=lines["power_supply"].role, feeds=device.role)
 
 
 def send_quote(job, by, valid_days=14, promise=None):
