@@ -167,6 +167,11 @@ class ImportDraft(HowToRead, Versioned):
         """How many prices a saved list made or changed."""
         return len(self.changes["prices"]) + len(self.changes["prices changed"]) if self.changes else 0
 
+    @property
+    def parts_changed(self):
+        """How many parts that were here already a saved list changed."""
+        return len(self.changes.get("parts changed", ())) if self.changes else 0
+
     def match(self, header, options, by):
         """Settle how the columns are read, and remember it for lists with the same headings. Raises Refused."""
         self._still_open()
@@ -241,6 +246,10 @@ class ImportDraft(HowToRead, Versioned):
         self.changes = changes
         self.save(update_fields=["saved", "changes"])
         audit.record_many(by, FACTS_SET, _facts_set(changes["facts"]))
+        now = Part.objects.in_bulk([pk for pk, _version, _before in changes["parts changed"]])
+        told = [(f"part {now[pk]}", before, {name: getattr(now[pk], name) for name in before})
+                for pk, _version, before in changes["parts changed"]]  # fmt: skip
+        audit.record_many(by, "changed", told)
         counts = {name: len(what) for name, what in changes.items()}
         audit.record(by, "parts list saved", f"parts list {self.pk}", after={"rows": len(rows), **counts})
 

@@ -80,7 +80,7 @@ class Line:
     note: str = ""
     successor: str = ""
     warranty: int | None = None
-    withdrawn: bool = False
+    withdrawn: bool | None = None
     origin: str = ""
     seen_on: date | None = None
     facts: dict = field(default_factory=dict)
@@ -88,6 +88,13 @@ class Line:
     @property
     def key(self):
         return self.kind, tidy(self.name)
+
+    @property
+    def own(self):
+        """{field: value} of the part's own fields that the row says; what it leaves empty stays as it is."""
+        said = {"maker": self.maker, "model": self.model, "warranty_months": self.warranty, "note": self.note,
+                "withdrawn": self.withdrawn}  # fmt: skip
+        return {name: value for name, value in said.items() if value not in ("", None)}
 
 
 @dataclass(frozen=True)

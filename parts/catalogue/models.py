@@ -57,32 +57,53 @@ class PartQuerySet(models.QuerySet):
         return {key: {name: fact.value for name, fact in parts[pk].known.items()} for key, pk in keys.items()}
 
     def take_lines(self, lines, origin):
-        """Make the parts that a list's lines name and set their facts; parts here already keep what they are.
+        """Make the parts that a list's lines name, or change what the lines say of those here; set their facts.
 
-        origin: of the facts of lines that name none. Returns ({line key: pk},
-        {"parts": [pk made], "facts": [[pk, name, origin, value before, value now]]}).
+        origin: of the facts of lines that name none. Returns ({line key: pk}, {"parts": [pk made], "parts changed":
+        [[pk, version now, {field: value before}]], "facts": [[pk, name, origin, value before, value now]]}).
         """
-        keys, new = self.keys_by_name([line.name for line in lines]), {}
+        keys, said, new = self.keys_by_name([line.name for line in lines]), {}, {}
         for line in lines:
-            if line.key not in keys and line.key not in new:
-                new[line.key] = Part.of_line(line)
+            said[line.key] = line.own | said.get(line.key, {})
+        old = {key: pk for key, pk in keys.items() if key in said}
+        for line in lines:
+            if line.key not in old and line.key not in new:
+                new[line.key] = Part.of_line(line, said[line.key])
         self.bulk_create(new.values(), batch_size=500)
         keys |= {key: part.pk for key, part in new.items()}
-        self._join_successors(lines, new, keys)
+        self._name_successors(lines, new, keys, said)
+        altered = self._alter(old, said)
         facts = {(keys[line.key], name, line.origin or origin): v for line in lines for name, v in line.facts.items()}
         stored = Fact.objects.filter(part__in={pk for pk, _name, _origin in facts})
         before = {(fact.part_id, fact.name, fact.origin): fact.value for fact in stored}
         changed = [[*place, before.get(place), value] for place, value in facts.items() if before.get(place) != value]
         Fact.objects.write(Fact.of(pk, name, value, origin) for pk, name, origin, _before, value in changed)
-        return keys, {"parts": [part.pk for part in new.values()], "facts": changed}
+        made = [part.pk for part in new.values()]
+        return keys, {"parts": made, "parts changed": altered, "facts": changed}
 
-    def _join_successors(self, lines, new, keys):
-        named = {line.key: (line.kind, tidy(line.successor)) for line in lines if line.successor and line.key in new}
-        if named:
-            known = self.keys_by_name({name for _kind, name in named.values()}) | keys
-            for key, successor in named.items():
-                new[key].successor_id = known.get(successor)
-            self.bulk_update([new[key] for key in named], ["successor"], batch_size=500)
+    def _name_successors(self, lines, new, keys, said):
+        """Note in said {line key: {field: value}} which part stands in for which, and write it into those just made."""
+        named = {line.key: (line.kind, tidy(line.successor)) for line in lines if line.successor}
+        known = self.keys_by_name({name for _kind, name in named.values()}) | keys if named else {}
+        for key, successor in named.items():
+            if successor in known:
+                said[key]["successor_id"] = known[successor]
+        joined = [part for key, part in new.items() if "successor_id" in said[key]]
+        for part in joined:
+            part.successor_id = said[part.kind, tidy(part.name)]["successor_id"]
+        self.bulk_update(joined, ["successor"], batch_size=500)
+
+    def _alter(self, old, said):
+        """Change the parts {line key: pk} as said; [[pk, version now, {field: value before}]] of all that differed."""
+        parts, changed = self.in_bulk([pk for key, pk in old.items() if said[key]]), []
+        for key, pk in old.items():
+            if before := pk in parts and parts[pk].differing(said[key]):
+                vars(parts[pk]).update(said[key], version=parts[pk].version + 1)
+                parts[pk].search = parts[pk].words
+                changed.append([parts[pk], before])
+        fields = {name for _part, before in changed for name in before} | {"search", "version"}
+        self.bulk_update([part for part, _before in changed], fields, batch_size=200)
+        return [[part.pk, part.version, before] for part, before in changed]
 
 
 class Part(Versioned):
@@ -117,12 +138,15 @@ class Part(Versioned):
         super().save(*args, **kwargs)
 
     @classmethod
-    def of_line(cls, line):
-        """A part, not stored yet, as a line of a parts list says."""
-        words = {"maker": line.maker, "model": line.model, "note": line.note or line.remark}
-        part = cls(kind=line.kind, name=line.name, warranty_months=line.warranty, withdrawn=line.withdrawn, **words)
+    def of_line(cls, line, own):
+        """A part, not stored yet, as a line of a parts list says. own: {field: value} of its own fields."""
+        part = cls(kind=line.kind, name=line.name, **{"note": line.remark, **own})
         part.search = part.words
         return part
+
+    def differing(self, own):
+        """{field: value here} of those fields of own {field: value} that are otherwise here."""
+        return {name: getattr(self, name) for name, value in own.items() if getattr(self, name) != value}
 
     @property
     def words(self):

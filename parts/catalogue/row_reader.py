@@ -23,6 +23,7 @@ ORIGINS = {
 }  # fmt: skip
 LINKED = ("link", "code", "name", "model", "price", "supplier")  # cells that may lead to the supplier's page
 STEP = 500  # rows between two words on how far the reading is
+_ADDRESS = re.compile(r"https?://\S+|[^\s/:@]+\.[^\s/:@]+(:\d+)?(/\S*)?", re.IGNORECASE)
 _YES_OR_NO = FactSpec("withdrawn", TARGETS["withdrawn"][0], "yes")
 
 
@@ -109,7 +110,9 @@ class _Reader:
         """Where the row leads: its link column comes first, else what a workshop keeps behind another of its cells."""
         behind = self.links.get(self.index, {})
         if said and "link" not in behind:
-            return said if re.match(r"https?://", said, re.IGNORECASE) else f"https://{said}"
+            if not _ADDRESS.fullmatch(said):
+                self._wrong("link", _("Type a web address, as in https://shop.example/part, or clear the cell."))
+            return said if said.lower().startswith("http") else f"https://{said}"
         return next((behind[target] for target in LINKED if target in behind), "")
 
     def _rest(self, line):
@@ -122,7 +125,7 @@ class _Reader:
         if origin and not line.origin:
             self._wrong("origin", _("Type measured, declared or typical."))
         try:
-            line.withdrawn = bool(withdrawn and read_fact(_YES_OR_NO, withdrawn))
+            line.withdrawn = bool(read_fact(_YES_OR_NO, withdrawn)) if withdrawn else None
         except FactError as error:
             self._wrong("withdrawn", error)
         try:
@@ -134,9 +137,13 @@ class _Reader:
         """A part that stands in for another must be in the list or in the catalogue."""
         names = self.known.names | {line.key for line in self.lines}
         for line in self.lines:
-            if line.successor and (line.kind, tidy(line.successor)) not in names:
-                self.problems.append(Problem(line.row, self.at["successor"], "successor", line.successor,
-                    _("There is no part of this kind and name here. Correct it, or clear the cell.")))  # fmt: skip
+            wanted, message = (line.kind, tidy(line.successor)), ""
+            if line.successor and wanted not in names:
+                message = _("There is no part of this kind and name here. Correct it, or clear the cell.")
+            elif line.successor and wanted == line.key:
+                message = _("A part cannot stand in for itself. Name another, or clear the cell.")
+            if message:
+                self.problems.append(Problem(line.row, self.at["successor"], "successor", line.successor, message))
 
     def _cell(self, target):
         return self.row[self.at[target]] if target in self.at else ""
@@ -280,8 +287,13 @@ class _Reader:
             self._wrong(
                 "price", _("Row %(row)d gives another price for this part and supplier.") % {"row": said[2] + 1}
             )
-        facts = self.seen.setdefault(("facts", line.key, line.origin), {})
-        for name, value in line.facts.items():
-            if facts.setdefault(name, (value, line.row))[0] != value:
-                self._wrong(f"fact:{name}", _("Row %(row)d says otherwise of the same part.")
-                            % {"row": facts[name][1] + 1})  # fmt: skip
+        self._agree(("facts", line.key, line.origin), {f"fact:{name}": value for name, value in line.facts.items()})
+        self._agree(("own", line.key), {name.removesuffix("_months"): value for name, value in line.own.items()})
+
+    def _agree(self, about, said):
+        """What this row says, {target: value}, must be what earlier rows said about the same."""
+        earlier = self.seen.setdefault(about, {})
+        for target, value in said.items():
+            if earlier.setdefault(target, (value, self.index))[0] != value:
+                words = {"row": earlier[target][1] + 1}
+                self._wrong(target, _("Row %(row)d says otherwise of the same part.") % words)

@@ -11,6 +11,7 @@ from parts.catalogue.drafts import ImportDraft
 from parts.workshop.access import for_owner
 from parts.workshop.answers import acting, answer
 
+from .list_effects import Effects
 from .list_forms import ColumnsForm, CorrectionsForm, ListFileForm
 from .list_progress import is_long, stream
 from .list_rows import as_rows, rows_shown
@@ -80,8 +81,9 @@ def _looked_through(request, draft, reading):
     form = CorrectionsForm(
         request.POST or None, person=request.user, subject=draft, problems=reading.problems, shown=page.object_list
     )
-    context = {"draft": draft, "form": form, "page": page, "only": only, "reading": reading}
-    return {**context, "shown": lambda: as_rows(draft, form, reading, page.object_list)}
+    effects, rows = Effects(draft, reading), page.object_list
+    context = {"draft": draft, "form": form, "page": page, "only": only, "reading": reading, "effects": effects}
+    return {**context, "shown": lambda: as_rows(draft, form, reading, rows, effects.of_rows(rows))}
 
 
 @for_owner

@@ -44,7 +44,8 @@ def undo_list(draft, by):
     if not open_lists.update(undone_at=timezone.now()):
         raise Refused(_("This list is not saved, or was taken back already."))
     changes = draft.changes
-    _restore_prices(changes["prices changed"])
+    _restore(SupplierPrice, changes["prices changed"])
+    _restore(Part, changes.get("parts changed", ()))
     _restore_facts(changes["facts"])
     _delete(SupplierPrice, changes["prices"])
     others = Part.objects.filter(pk__in=changes["parts"], prices__isnull=False).first()
@@ -59,12 +60,14 @@ def undo_list(draft, by):
     audit.record(by, "parts list taken back", f"parts list {draft.pk}", before={"rows": len(draft.saved)})
 
 
-def _restore_prices(changed):
-    rows = SupplierPrice.objects.in_bulk([pk for pk, _version, _before in changed])
+def _restore(model, changed):
+    """Put fields back as they were; Refused once changed again. changed: [[pk, version, {field: value before}]]."""
+    rows = model.objects.in_bulk([pk for pk, _version, _before in changed])
     for pk, version, before in changed:
         row = rows.get(pk)
         if row is None or row.version != version:
-            raise Refused(_("A price was changed since; this list cannot be taken back. Change its prices one by one."))
+            words = _("“%(row)s” was changed since; this list cannot be taken back. Change its rows one by one.")
+            raise Refused(words % {"row": row or model._meta.verbose_name})
         for name, value in before.items():
             setattr(row, name, row._meta.get_field(name).to_python(value))
         row.version += 1

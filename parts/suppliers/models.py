@@ -114,7 +114,7 @@ class SupplierPriceQuerySet(models.QuerySet):
             row = stored.get(place)
             if row is None and line.price is not None:
                 new.append(SupplierPrice(part_id=place[0], supplier_id=place[1], **_price_fields(line)))
-            elif row is not None and (fields := _said(line)):
+            elif row is not None and (fields := said_of_price(line)):
                 before = {name: getattr(row, name) for name in fields}
                 vars(row).update(fields, version=row.version + 1)
                 changed.append([row, before])
@@ -135,8 +135,8 @@ def _price_fields(line):
     return dict(zip(PRICE_FIELDS, values, strict=True))
 
 
-def _said(line):
-    """What a line changes of a price that is known: only what it says; pack and day belong to its price."""
+def said_of_price(line):
+    """{field: value} that a list's line changes of a price that is known; pack and day belong to its price."""
     fields = {name: value for name, value in _price_fields(line).items() if value not in ("", None)}
     return fields if "price" in fields else {n: v for n, v in fields.items() if n not in {"pack_size", "seen_on"}}
 

@@ -153,12 +153,16 @@ def test_a_file_of_50_mb_is_refused_by_its_size_without_being_read(owner_client,
     assert "This file has 50.0 MB; a parts list has at most 5 MB" in page.content.decode()
 
 
-def test_a_link_in_a_list_can_only_lead_to_a_web_page(owner_client):
-    text = "Name;Kind;Supplier;Price;Link\nFan;fan;Tidewater;5;javascript:alert(1)\n"
-    draft = send(owner_client, text)
+@pytest.mark.parametrize(
+    "typed", ["javascript:alert(1)", "data:text/html,x", "ask on the telephone", "mailto:a@b.example"]
+)
+def test_a_link_in_a_list_can_only_lead_to_a_web_page(owner_client, typed):
+    draft = send(owner_client, f"Name;Kind;Supplier;Price;Link\nFan;fan;Tidewater;5;{typed}\n")
     match(owner_client, draft)
+    assert "Type a web address" in owner_client.get(page_of(draft)).content.decode()
+    correct(owner_client, draft, cell_1_4="tide.example:8080/fan?a=1")
     save(owner_client, draft)
-    assert SupplierPrice.objects.get().link == "https://javascript:alert(1)"
+    assert SupplierPrice.objects.get().link == "https://tide.example:8080/fan?a=1"
 
 
 def test_no_file_at_all(owner_client):
