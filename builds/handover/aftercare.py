@@ -5,6 +5,7 @@ import uuid
 from django.core import signing
 from django.db import models, transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
@@ -49,16 +50,22 @@ class CareDate(models.Model):
     def __str__(self):
         return f"{self.due} {self.what}"
 
+    def _left_on(self):
+        """The day the machine left: as its pack says, which may be written later; None while nobody knows."""
+        if pack := getattr(self.job, "pack", None):
+            return pack.on
+        return self.job.handed_over_at and timezone.localdate(self.job.handed_over_at)
+
     @transaction.atomic
     def mark_done(self, by, on=None, remark="", service=None):
         """Say that it was done, by a service job or by anybody; what comes again gets its next date, returned."""
         care = CareDate.objects.select_for_update(of=("self",)).select_related("job").get(pk=self.pk)
         on = on or timezone.localdate()
         if care.done_on:
-            raise Refused(_t("This was marked done already, on %(day)s.") % {"day": care.done_on})
+            raise Refused(_t("This was marked done already, on %(day)s.") % {"day": date_format(care.done_on)})
         if on > timezone.localdate():
             raise Refused(_t("Type the day it was done, today or earlier; this one is still to come."), "on")
-        if care.job.handed_over_at and on < timezone.localdate(care.job.handed_over_at):
+        if (left := care._left_on()) and on < left:
             raise Refused(_t("That day lies before the machine was handed over; type the day it was done."), "on")
         care.done_on, care.done_by, care.remark = on, service, remark.strip()
         care.save(update_fields=["done_on", "done_by", "remark"])

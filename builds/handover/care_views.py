@@ -5,6 +5,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -49,7 +50,7 @@ def done(request, pk):
         and form.carry_out(lambda: found.mark_done(request.user, **form.facts))
     ):
         following = form.result
-        said = _("Done; next on %(day)s.") % {"day": following.due} if following else _("Done.")
+        said = _("Done; next on %(day)s.") % {"day": date_format(following.due)} if following else _("Done.")
         messages.success(request, said)
         return redirect("handover:life", found.job.number)
     return answer(request, "handover/care_done.html", {"care": found, "job": found.job, "form": form})

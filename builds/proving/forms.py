@@ -114,7 +114,7 @@ class ConfirmForm(CarefulForm):
 
     remark = forms.CharField(
         label=_("What you saw"), required=False, widget=forms.Textarea(attrs={"rows": 2}),
-        help_text=_("Needed where something lies outside what was foretold, or to fail what the readings pass."),
+        help_text=_("Needed where something was found or not judged, or to fail what the readings pass."),
     )  # fmt: skip
 
     def __init__(self, *args, trial, **kwargs):
@@ -155,6 +155,14 @@ class SerialForm(CarefulForm):
 
 
 class LimitsForm(CarefulModelForm):
+    """The workshop's own limits; no reading is so fine that it shows a leak of nothing at all."""
+
     class Meta:
         model = ProvingLimits
         fields = list(Limits().as_dict())
+
+    def clean_air_leak_mbar_l_s(self):
+        rate = self.cleaned_data["air_leak_mbar_l_s"]
+        if rate <= 0:
+            raise forms.ValidationError(_("Type a leak rate above zero, as in 0.002."))
+        return rate

@@ -159,7 +159,9 @@ class Gate(Versioned):
     def needs_first(self):
         """The gate that must be through before this one is begun, or None."""
         kind = AFTER.get(self.kind)
-        if kind and not Gate.objects.filter(job=self.job, kind=kind, verdict__in=self.THROUGH).exists():
+        if kind not in Gate.due(self.job):  # a service that opens no loop has nothing to hold back for
+            return None
+        if not Gate.objects.filter(job=self.job, kind=kind, verdict__in=self.THROUGH).exists():
             return Gate.Kind(kind)
         return None
 
@@ -343,7 +345,7 @@ class Trial(models.Model):
         if verdict not in (PASSED, FAILED):
             raise Refused(_t("Say whether it passed or failed."), "verdict")
         if verdict == PASSED and self.findings and not remark.strip():
-            raise Refused(_t("Something lies outside what was foretold: say what you looked at."), "remark")
+            raise Refused(_t("Something was found or could not be judged: say what you looked at."), "remark")
         if verdict == FAILED and self.outcome == PASSED and not remark.strip():
             raise Refused(_t("The readings say passed: say what you saw that fails it."), "remark")
 

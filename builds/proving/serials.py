@@ -1,6 +1,7 @@
 """Serial numbers of the machine's parts, read off at the bench."""
 
 from django.db import transaction
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from parts.catalogue.models import Part
@@ -35,7 +36,7 @@ def write_serial(job, part, serial, by):
             "serial",
         )
     came = Move.objects.filter(part=part, target__tray=job.tray).order_by("at").last()
-    until = months_later(came.at.date(), part.warranty_months) if came and part.warranty_months else None
+    until = months_later(timezone.localdate(came.at), part.warranty_months) if came and part.warranty_months else None
     unit = Unit.objects.create(part=part, serial=serial, tray=job.tray, received=came, warranty_until=until)
     audit.record(by, "wrote serial", f"job {job}", after={"part": str(part), "serial": serial})
     return unit

@@ -96,15 +96,16 @@ def judge(measured, machine, limits):
     if not compared:
         return Judgement(OPEN, (_("Nothing is foretold for this machine to compare with: give its loop in the spec."),))
     doubts = tuple(_not_steady(measured, machine, limits))
-    findings = tuple(_outside(p, rise, where) for p, rise, where in compared if where)
+    outside = [_outside(p, rise, where) for p, rise, where in compared if where]
+    findings = (*outside, *_not_looked_at(compared, machine))
     if doubts:
         return Judgement(OPEN, doubts, numbers, findings, causes(compared))
     reason = _(
-        "Steady after %(min)s; %(inside)d of %(n)d temperatures within what was foretold, all below their limits."
+        "Steady after %(min)s; %(inside)d of %(n)d temperatures within what was foretold, none above a limit known."
     )
     told = {
         "n": len(compared),
-        "inside": len(compared) - len(findings),
+        "inside": len(compared) - len(outside),
         "min": format_quantity(measured["minutes"], "min"),
     }
     return Judgement(PASSED, (reason % told,), numbers, findings, causes(compared))
@@ -168,6 +169,17 @@ def _over_limit(compared, measured, machine):
                 "room": format_quantity(warmest, "degC"),
                 "t": format_quantity(warmest + rise, "degC"),
             }
+
+
+def _not_looked_at(compared, machine):
+    """What nobody could judge for want of a fact: said, and never passed over."""
+    without = [p.label for p, _rise, _where in compared if p.limit_c is None]
+    if without:
+        yield _("No limit is known for %(parts)s: whether it runs too hot was not judged. Look it up.") % {
+            "parts": ", ".join(without)
+        }
+    if machine.room_warmest_c is None:
+        yield _("The brief names no warmest room: how hot it gets there was not judged. Ask, and write it down.")
 
 
 def _outside(p, rise, where):

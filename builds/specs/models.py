@@ -190,6 +190,7 @@ class SpecVersion(Versioned):
         for position, one in enumerate(order):
             one.position = position
         Role.objects.bulk_update(order, ["position"])
+        audit.record(by, "roles reordered", f"spec {self}", after={"role": role.name, "place": other + 1})
 
     @transaction.atomic
     def take_rows(self, rows, by):

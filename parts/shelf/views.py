@@ -57,7 +57,11 @@ def move(request, pk):
     stock = _stock(pk)
     form = MoveForm(request.POST, stock=stock, person=request.user)
     if form.is_valid() and form.carry_out(form.move):
-        messages.success(request, _("%(part)s is in %(tray)s now.") % {"part": stock.part, "tray": form.data["tray"]})
+        messages.success(
+            request,
+            _("%(part)s is in %(tray)s now.")
+            % {"part": stock.part, "tray": form.cleaned_data.get("tray") or form.data.get("tray")},
+        )
         return redirect("shelf:list")
     return _row_page(request, stock, moving=form)
 

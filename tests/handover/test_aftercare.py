@@ -11,6 +11,7 @@ from django.utils import timezone
 from builds.clientpage import letters
 from builds.handover.aftercare import CalendarLink, CareDate
 from builds.handover.models import Pack
+from builds.jobs.models import Job
 from parts.shelf.models import months_later
 from parts.workshop.models import AuditEntry, Workshop
 from parts.workshop.refusal import Refused
@@ -70,6 +71,15 @@ def test_a_day_that_cannot_be_is_refused(helper, job, today, days, words):
     care = care_of(job, today)
     with pytest.raises(Refused, match=words):
         care.mark_done(helper, today + datetime.timedelta(days=days))
+
+
+def test_care_is_counted_from_the_day_on_the_receipt(helper, pack, job, today):
+    """A hand-over is often written down days later; what was done in between was done after it all the same."""
+    Job.objects.filter(pk=job.pk).update(handed_over_at=timezone.now())
+    Pack.objects.filter(pk=pack.pk).update(on=today - datetime.timedelta(days=5))
+    care_of(job, today).mark_done(helper, today - datetime.timedelta(days=2))
+    with pytest.raises(Refused, match="before the machine was handed over"):
+        care_of(job, today, "dust").mark_done(helper, today - datetime.timedelta(days=6))
 
 
 def test_done_twice_is_refused(helper, job, today):

@@ -85,6 +85,13 @@ def test_opening_the_loop_makes_air_test_wet_test_and_bleed_due(owner, machine):
     assert Gate.objects.blocking(service) == []
 
 
+def test_where_no_loop_is_opened_a_soak_waits_for_no_filling(owner, machine):
+    """A new graphics board is run hot though nobody touched the coolant."""
+    closed, opened = (open_one(machine, owner, opens_loop=wet) for wet in (False, True))
+    first = [next(g for g in Gate.objects.of(job) if g.kind == "soak").needs_first() for job in (closed, opened)]
+    assert first == [None, Gate.Kind.FILL]
+
+
 def test_a_loop_opened_after_all_brings_its_tests_back(owner, helper_client, machine):
     service = open_one(machine, owner, opens_loop=False, title="clean dust")
     assert Gate.objects.blocking(service) == []

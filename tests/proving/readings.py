@@ -24,6 +24,7 @@ MACHINE = Machine(
     predicted=(Predicted("coolant", "coolant", 9.2, 7.5, 11.5, limit_c=55.0),),
     heat_w=315.0,
     time_constant_min=4.0,
+    room_warmest_c=28.0,
     basis="foretold",
 )
 PLAIN = {

@@ -23,6 +23,7 @@ MACHINE = Machine(
     ),
     heat_w=300.0,
     time_constant_min=4.0,
+    room_warmest_c=28.0,
 )
 LABELS = [p.label for p in MACHINE.predicted]
 

@@ -1,12 +1,17 @@
 """The proving pages, as a hand at the bench meets them."""
 
+import datetime
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
+from builds.proving.judgement import Limits
 from builds.proving.models import Gate, ProvingLimits, Trial
-from parts.shelf.models import Place, Stock, Unit
+from builds.proving.serials import write_serial
+from parts.shelf.models import Move, Place, Stock, Unit
 from tests.factories import (
     LoopFactory,
     PartFactory,
@@ -173,6 +178,23 @@ def test_a_serial_number_read_off_at_the_bench(helper_client, helper, job):
     assert unit.warranty_until.year == unit.received.at.year + 2
     again = post(helper_client, address, part=part.pk, serial="SN 77")
     assert "known already" in again.content.decode()
+
+
+def test_a_warranty_begins_on_the_workshops_day_and_not_in_greenwich(helper, job):
+    """Half past one in the morning in Berlin is still the evening before by universal time."""
+    part = PartFactory(kind="graphics", name="graphics board", warranty_months=24)
+    Stock.put_in(part=part, tray=job.tray, place=Place.named("bench"), quantity=1, reason="came in", by=helper)
+    Move.objects.update(at=datetime.datetime(2026, 6, 9, 23, 30, tzinfo=datetime.UTC))
+    with timezone.override("Europe/Berlin"):
+        unit = write_serial(job, part, "SN 78", helper)
+    assert unit.warranty_until == datetime.date(2028, 6, 10)
+
+
+def test_a_leak_rate_of_nothing_is_no_limit(owner_client, job):
+    """Nothing could be judged by it: the judgement divides by the rate."""
+    typed = {name: value for name, value in Limits().as_dict().items() if name != "air_leak_mbar_l_s"}
+    answer = post(owner_client, reverse("proving:limits"), air_leak_mbar_l_s="0", version=1, **typed)
+    assert "above zero" in " ".join(answer.context["form"].errors["air_leak_mbar_l_s"])
 
 
 def test_the_workshops_own_limits_are_the_owners(owner_client, helper_client, owner, job):

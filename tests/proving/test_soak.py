@@ -33,6 +33,17 @@ def test_steady_and_inside_passes_without_a_finding():
     assert not judged.findings
 
 
+def test_a_limit_or_a_room_that_nobody_knows_is_said_and_is_no_silent_pass():
+    unlimited = Predicted("graphics", "graphics board", 20.0, 15.0, 27.0, limit_c=None)
+    blind = Machine(predicted=(*LOOP.predicted, unlimited), heat_w=315.0, time_constant_min=4.0)
+    judged = said(blind, graphics=45.0)
+    assert judged.outcome == PASSED
+    limit, room = judged.findings
+    assert "No limit is known for graphics board" in limit
+    assert "names no warmest room" in room
+    assert "3 of 3 temperatures" in judged.reasons[0], "what was not judged is not what lies outside"
+
+
 def test_differences_count_over_the_room():
     # Eight kelvin warmer all through: the same machine.
     assert not said(room_1=30.0, coolant_1=39.1, room=30.1, coolant=39.3, processor=52.0).findings

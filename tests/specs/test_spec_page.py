@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from builds.specs.models import Role, SpecVersion
+from parts.workshop.models import AuditEntry
 from tests.factories import JobFactory, PartFactory, SupplierFactory, SupplierPriceFactory, once
 
 from .rows import machine, queries
@@ -85,6 +86,14 @@ def test_a_stale_form_shows_that_somebody_was_faster(owner_client):
     fans = role(spec.job, "front fans")
     answer = owner_client.post(page(spec.job, "role", fans.pk), once(name=fans.name, quantity="6", version=1))
     assert "Somebody changed this" in str(answer.context["form"].non_field_errors())
+
+
+def test_roles_that_change_places_leave_a_trace(owner):
+    spec = machine()
+    role = spec.lines.first().role
+    spec.move(role, owner, up=False)
+    entry = AuditEntry.objects.get(verb="roles reordered")
+    assert (entry.person, entry.after) == (owner, {"role": role.name, "place": 2})
 
 
 def test_roles_move_and_leave(owner_client):
