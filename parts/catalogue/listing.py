@@ -150,6 +150,19 @@ def _tidy(cell):
     return plain_text(" ".join(cell.split()))
 
 
+def column_letters(column):
+    """A column, counted from 0, as every spreadsheet names it.
+
+    >>> column_letters(0), column_letters(27)
+    ('A', 'AB')
+    """
+    letters = ""
+    while column >= 0:
+        column, letter = divmod(column, 26)
+        letters, column = chr(ord("A") + letter) + letters, column - 1
+    return letters
+
+
 def safe_text(text):
     """A text that no spreadsheet takes for a formula: an apostrophe goes before the mark one would begin with.
 

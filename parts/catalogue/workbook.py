@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
-from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, even_rows, plain_text
+from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, column_letters, even_rows, plain_text
 from .workbook_marks import Marks, read_marks
 
 # What the file may unpack to: the largest list that is taken stays far below, a bomb does not.
@@ -136,16 +136,14 @@ def _take_marks(rows, marks, doubts):
     notes = [
         (merged, _("Merged cells: words hold for each of their rows, numbers are asked for (%(where)s).")),
         (hidden, _("Rows that the spreadsheet hides are read like the others; leave out what is old (%(where)s).")),
-        ([_letters(*place) for place in marks.too_long], _("These cells' links are too long to keep (%(where)s).")),
+        ([_place(*place) for place in marks.too_long], _("These cells' links are too long to keep (%(where)s).")),
     ]
     return [said % {"where": ", ".join(where[:8]) + (" …" if len(where) > 8 else "")} for where, said in notes if where]
 
 
-def _letters(row, column):
+def _place(row, column):
     """A place as a spreadsheet names it: B3."""
-    from openpyxl.utils import get_column_letter
-
-    return f"{get_column_letter(column + 1)}{row + 1}"
+    return f"{column_letters(column)}{row + 1}"
 
 
 def _spread_merged(rows, marks, doubts):
@@ -159,7 +157,7 @@ def _spread_merged(rows, marks, doubts):
         if not below or left >= len(rows[0]) or not rows[top][left]:
             continue
         said, link = rows[top][left], marks.links.get((top, left))
-        spread.append(f"{_letters(top, left)}:{_letters(below[-1], left)}")
+        spread.append(f"{_place(top, left)}:{_place(below[-1], left)}")
         for row in below:
             if any(character.isalpha() for character in said):
                 rows[row][left] = said

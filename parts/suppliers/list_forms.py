@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from parts.catalogue.drafts import ImportDraft
 from parts.catalogue.files import read_file
 from parts.catalogue.headers import TARGETS, fact_targets
-from parts.catalogue.listing import MOST_BYTES, ListError
+from parts.catalogue.listing import MOST_BYTES, ListError, column_letters
 from parts.kinds import kind_choices
 from parts.workshop.forms import CarefulForm
 
@@ -127,7 +127,8 @@ class CorrectionsForm(CarefulForm):
 
     def _field(self, row, column, problem):
         typed = self.subject.cells[row][column]
-        label = _("row %(row)d, %(what)s") % {"row": row + 1, "what": self._word(problem.target)}
+        words = {"row": row + 1, "column": column_letters(column), "what": self._word(problem.target)}
+        label = _("row %(row)d, column %(column)s: %(what)s") % words
         if problem.target == "kind":
             near = list(problem.choices)
             every = [choice for choice in kind_choices() if choice not in near]
