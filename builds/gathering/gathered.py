@@ -9,7 +9,6 @@ from django.db.models import F, Min
 from builds.specs.models import SpecLine, SpecVersion
 from builds.specs.sanity import open_stops
 from parts.orders.expected import expected_by_tray
-from parts.orders.models import ReturnCase
 from parts.shelf.models import Stock
 
 from .buying import Fill, Need, fill
@@ -79,26 +78,6 @@ def gather(job, checked=True):
         for line, met in zip(lines, fill(needs, **stock), strict=True)
     ]
     return Gathered(spec, agreed is not None, rows, _surplus(job, needs))
-
-
-@dataclass(frozen=True)
-class LandedHere:
-    """What a job's parts cost so far, in the workshop's currency. unknown: how many pieces have no known cost."""
-
-    cost: Decimal
-    credited: Decimal
-    unknown: Decimal
-
-    @property
-    def total(self):
-        return self.cost - self.credited
-
-
-def landed_here(job, ours):
-    """The LandedHere of a job: our parts that came for its tray, less what suppliers credited; three queries."""
-    cost = Stock.objects.costs_of([job.tray_id], ours)[job.tray_id]
-    credited = ReturnCase.objects.credits_by_tray([job.tray_id]).get(job.tray_id, Decimal(0))
-    return LandedHere(cost.total, credited, cost.unknown)
 
 
 def _in_task_order(spec):

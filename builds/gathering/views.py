@@ -9,12 +9,13 @@ from builds.jobs.models import Job, Stage
 from builds.specs.models import SpecLine
 from parts.catalogue.models import Part
 from parts.orders.models import Order
+from parts.orders.worth import landed_for
 from parts.shelf.models import Stock
 from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 
 from .forms import BroughtForm, BuyForm
-from .gathered import gather, landed_here
+from .gathered import gather
 from .ordering import place as place_order
 from .ordering import take_from_shelf
 from .paper import order_paper
@@ -58,7 +59,7 @@ def _sheet_page(request, job, form=None):
         "left": bool(left_of(job)) if job.stage == Stage.CANCELLED else False,
     }  # fmt: skip
     if request.user.is_owner:
-        context["landed"] = landed_here(job, request.workshop.currency)
+        context["landed"] = landed_for([job.tray_id], request.workshop.currency)[job.tray_id]
     if request.user.is_owner and gathered.agreed and job.is_live:
         form = form or BuyForm(person=request.user)
         typed = form.is_bound and not form.errors.get("wish")

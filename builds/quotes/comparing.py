@@ -3,14 +3,15 @@
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from django.db.models import F, Sum
+from django.db.models import Sum
 
 from builds.labour.hours import HoursEntry, in_hours
 from builds.labour.patterns import WorkKind
-from parts.orders.lines import Share
+from parts.orders.worth import Coming, Landed, coming_for, landed_for
 from parts.workshop.money import rounded
 
 from .bills import Payment
+from .earning import Earned
 from .models import Issue, IssueLine
 
 NOTHING = Decimal(0)
@@ -34,14 +35,26 @@ class Work:
 
 @dataclass
 class Compared:
-    """All amounts without tax. held: what was paid beyond the price of what is bought and worked so far."""
+    """All amounts without tax. held: what was paid beyond the price of what is bought and worked so far.
 
+    other_price, other_cost: of lines that are neither part nor work, as quoted.
+    """
+
+    currency: str
+    landed: Landed
+    coming: Coming
     parts_price: Decimal = NOTHING
     parts_cost: Decimal = NOTHING
-    bought: Decimal = NOTHING
-    without_rate: bool = False
+    other_price: Decimal = NOTHING
+    other_cost: Decimal = NOTHING
     work: list = field(default_factory=list)
     held: Decimal = NOTHING
+    earned: Earned | None = None
+
+    @property
+    def bought(self):
+        """What came, at its landed cost, and what is ordered beyond it, at the order's price."""
+        return self.landed.total + self.coming.cost
 
     @property
     def parts_over(self):
@@ -49,10 +62,11 @@ class Compared:
 
 
 def compare(job):
-    """The Compared of a job with something agreed, in five queries; six where unquoted work was logged."""
+    """The Compared of a job with something agreed, in nine queries; ten where unquoted work was logged."""
     issues = Issue.objects.filter(quote__job=job, state=Issue.State.ACCEPTED)
     currency, sums = issues[0].currency, issues.aggregate(net=Sum("net"), total=Sum("total"))
-    found = Compared()
+    landed = landed_for([job.tray_id], currency)[job.tray_id]
+    found = Compared(currency, landed, coming_for(job.tray_id, currency))
     quoted = {}
     for line in IssueLine.objects.filter(issue__in=issues).select_related("work_kind"):
         cost = rounded(line.quantity * (line.unit_cost or 0), currency)
@@ -62,21 +76,14 @@ def compare(job):
         elif line.kind == IssueLine.LABOUR and line.work_kind:
             hours, price, costs = quoted.get(line.work_kind, (NOTHING, NOTHING, NOTHING))
             quoted[line.work_kind] = hours + line.quantity, price + line.amount, costs + cost
-    _bought(found, job, currency)
+        else:
+            found.other_price += line.amount
+            found.other_cost += cost
     _worked(found, job, quoted, currency)
     paid = Payment.objects.filter(bill__job=job).aggregate(sum=Sum("amount"))["sum"] or NOTHING
     _held(found, paid, sums["net"] / sums["total"] if sums["total"] else NOTHING, currency)
+    found.earned = Earned.of(job, found, sums["net"])
     return found
-
-
-def _bought(found, job, currency):
-    shares = Share.objects.filter(tray=job.tray_id, line__order__cancelled_at=None)
-    shares = shares.filter(line__order__placed_at__isnull=False)
-    for quantity, price, rate in shares.values_list("quantity", "line__unit_price", F("line__order__rate")):
-        if rate is None:
-            found.without_rate = True
-        else:
-            found.bought += rounded(quantity * price * rate, currency)
 
 
 def _worked(found, job, quoted, currency):

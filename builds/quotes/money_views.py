@@ -14,6 +14,7 @@ from parts.workshop.money import rounded
 from .bill_paper import xml_of
 from .bills import Bill, Payment
 from .comparing import compare
+from .earning import finished_jobs
 from .forms import BillForm, GiveBackForm, PaymentForm
 from .models import Issue, StagePayment
 from .money_list import as_csv, money_rows
@@ -46,6 +47,7 @@ def show_money(request, job, refused_bills=None, **forms):
         "owed": Bill.objects.amount_due([job]).get(job.pk, 0),
         "currency": stages[0].issue.currency if stages else request.workshop.currency,
         "compared": compare(job) if stages else None,
+        "finished": finished_jobs(request.workshop.currency, but=job) if stages else [],
         "open_issue": Issue.objects.filter(quote__job=job, state=Issue.State.SENT).exists(),
         **forms,
     }
