@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from builds.jobs.models import Job, Stage
 from builds.labour.models import Task, network_of
 from builds.labour.network import before_all
+from builds.quotes.models import Issue, Quote
 from builds.specs.models import SpecVersion
 from parts.orders.expected import outstanding_by_share
 from parts.orders.models import Order, OrderLine, ReturnCase
@@ -19,7 +20,7 @@ from parts.workshop.refusal import Refused
 
 from .ordering import SIXTH
 
-NO_OTHER, BUY, FREE = "none", "buy", "free"
+NO_OTHER, BUY, FREE, VARY = "none", "buy", "free", "vary"
 CALL_OFF, SHELVE, RETURN, HAND_OVER, GIVE_BACK = "call off", "shelve", "return", "hand over", "give back"
 NOTHING = Decimal(0)
 
@@ -45,9 +46,10 @@ def found_bad(stock, by, *, quantity, found, note, another=NO_OTHER, again=(), u
     """A part in stock turned out bad: out of the tray, a return opened, another drafted, its tasks reopened.
 
     another: BUY drafts one at the supplier's price, FREE at no price. again: tasks to do once more. The client's own
-    part goes to no supplier: its tasks wait until another comes. Returns (ReturnCase or None, OrderLine or None).
+    part goes to no supplier: its tasks wait until another comes; VARY drafts the variation that puts one of ours in
+    its place. Returns (ReturnCase or None, OrderLine or None, the variation's Issue or None).
     """
-    case = line = None
+    case = line = change = None
     if stock.owner == Stock.OURS:
         case = ReturnCase.open_for(stock, quantity=quantity, by=by, found=found, note=note, units=units)
         move = case.move
@@ -61,7 +63,30 @@ def found_bad(stock, by, *, quantity, found, note, another=NO_OTHER, again=(), u
         move.photos.add(Photo.keep(photo, by))
     for task in again:
         task.reopen(by, reason=_("%(part)s was bad: %(what)s") % {"part": stock.part, "what": note})
-    return case, line
+    if stock.owner == Stock.CLIENTS and another == VARY:
+        change = _vary_for_ours(stock, quantity, by)
+    return case, line, change
+
+
+def _vary_for_ours(stock, quantity, by):
+    """Draft the variation in which parts of ours stand where the client's own did; None where nothing is agreed.
+
+    A variation that is being drafted already takes the change in: the dead part is said either way.
+    """
+    job = job_of(stock.tray)
+    if job is None or not job.is_live or Issue.objects.agreed_for(job) is None:
+        return None
+    spec = SpecVersion.objects.for_change(job, by)
+    for line in spec.lines.filter(part=stock.part_id, client_supplied=True).select_related("role", "part"):
+        if quantity <= 0:
+            break
+        spec.put(line.role, line.part, by, client_supplied=False)
+        quantity -= line.quantity
+    drafted = Issue.objects.filter(quote__job=job, quote__alters__isnull=False, state=Issue.State.DRAFTED).first()
+    if drafted is None:
+        return Quote.vary(job, spec, by)
+    drafted.lay_again(spec, by)
+    return drafted
 
 
 def _draft_another(case, another, by):

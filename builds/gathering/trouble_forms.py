@@ -17,6 +17,10 @@ OTHERS = [
     (trouble.FREE, _("draft another at no price, they replace it")),
     (trouble.NO_OTHER, _("no other is needed")),
 ]
+OTHERS_OF_CLIENTS = [
+    (trouble.VARY, _("draft a variation: one from us in its place")),
+    (trouble.NO_OTHER, _("the client brings another, or none is needed")),
+]
 FOUND = [choice for choice in ReturnCase.FOUND if choice[0] != ReturnCase.GOODS_IN]
 LATER = _("decide later")
 FOR_LINE = [("", LATER), (trouble.CALL_OFF, _("call it off")), (trouble.SHELVE, _("let it come for the free shelf"))]
@@ -44,7 +48,8 @@ class BadForm(StockForm):
         stages = {Stage.PROVING: ReturnCase.SOAK, Stage.HANDED_OVER: ReturnCase.AFTER}
         self.fields["found"].initial = stages.get(job.stage if job else "", ReturnCase.BENCH)
         if stock.owner == Stock.CLIENTS:
-            del self.fields["another"]
+            self.fields["another"].choices = OTHERS_OF_CLIENTS
+            self.fields["another"].initial = trouble.VARY
         if job and job.is_live:
             self._offer_rework(job)
 
@@ -61,7 +66,7 @@ class BadForm(StockForm):
         data = self.cleaned_data
         return trouble.found_bad(
             self.stock, self.person, quantity=data["quantity"], found=data["found"], note=data["note"],
-            another=data.get("another", trouble.NO_OTHER), again=data.get("again") or (), units=self.units,
+            another=data["another"], again=data.get("again") or (), units=self.units,
             photo=data["photo"],
         )  # fmt: skip
 

@@ -23,14 +23,17 @@ def bad(request, pk):
     job = trouble.job_of(stock.tray)
     form = BadForm(request.POST or None, request.FILES or None, stock=stock, job=job, person=request.user)
     if request.method == "POST" and form.is_valid() and form.carry_out(form.carry):
-        _say(request, stock, *(form.result or (None, None)))
+        _say(request, stock, *(form.result or (None, None, None)))
         return redirect("gathering:sheet", job.number) if job else redirect("orders:returns")
     rework = trouble.rework_of(job, stock.part)[0] if job and not job.is_live else []
     return answer(request, "gathering/bad.html", {"form": form, "stock": stock, "job": job, "rework": rework})
 
 
-def _say(request, stock, case, line):
-    if stock.owner == Stock.CLIENTS:
+def _say(request, stock, case, line, change):
+    if change:
+        said = _("It is out of the tray, its tasks wait, and variation %(change)s is drafted for one from us.")
+        messages.success(request, said % {"change": change})
+    elif stock.owner == Stock.CLIENTS:
         messages.success(
             request, _("It is out of the tray and its tasks wait. Tell the client: another of his own, or a variation.")
         )

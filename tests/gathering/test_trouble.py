@@ -9,12 +9,23 @@ from builds.gathering.trouble import rework_of, settle
 from builds.jobs.models import Stage
 from builds.labour.models import Need, Precedes
 from builds.labour.readiness import task_states
+from builds.quotes.models import Issue, Quote
 from builds.specs.models import SpecVersion
 from parts.orders.models import Order, OrderLine, ReturnCase
 from parts.shelf.models import Stock, Tray, Unit
 from parts.workshop.refusal import Refused
 from tests.counting import queries
-from tests.factories import PartFactory, PlaceFactory, TaskFactory, once
+from tests.factories import (
+    JobFactory,
+    PartFactory,
+    PlaceFactory,
+    RoleFactory,
+    SpecLineFactory,
+    SpecVersionFactory,
+    SupplierPriceFactory,
+    TaskFactory,
+    once,
+)
 
 
 def text(answer):
@@ -126,10 +137,88 @@ def test_the_clients_own_part_dead_on_arrival_leaves_its_task_waiting(owner_clie
     Stock.put_in(part=board, tray=job.tray, place=PlaceFactory(), quantity=Decimal(1), owner="client", by=owner,
                  reason="from the client: as new")  # fmt: skip
     assert task_states([job])[job.pk][0].state == "ready"
-    answer = bad(owner_client, job, another="")
+    answer = bad(owner_client, job, another="none")
     assert answer.status_code == 302
     assert not ReturnCase.objects.exists()
     assert task_states([job])[job.pk][0].state == "waits for part"
+
+
+@pytest.fixture
+def brought(owner, fen):
+    """A job agreed by a quote in which the client brings the board and we a pump; the board is in its tray."""
+    board, pump = PartFactory(name="Board"), PartFactory(name="Pump")
+    for part, price in ((board, 300), (pump, 95)):
+        SupplierPriceFactory(part=part, supplier=fen, price=Decimal(price))
+    job = JobFactory(stage="enquiry")
+    spec = SpecVersionFactory(job=job)
+    for name, part, ours in (("board", board, False), ("pump", pump, True)):
+        role = RoleFactory(job=job, name=name, kind=part.kind)
+        SpecLineFactory(spec=spec, role=role, part=part, quantity=Decimal(1), client_supplied=not ours)
+    Need.objects.create(task=TaskFactory(job=job, name="fit the board"), role=job.roles.get(name="board"))
+    issue = Quote.draft(job, spec, owner)
+    issue.send(owner)
+    issue.accept(owner, "T. Oyelaran")
+    Stock.put_in(part=board, tray=job.tray, place=PlaceFactory(), quantity=Decimal(1), owner="client", by=owner,
+                 reason="from the client: as new")  # fmt: skip
+    job.refresh_from_db()
+    return job
+
+
+def drafted(job):
+    return Issue.objects.filter(quote__job=job, quote__alters__isnull=False, state=Issue.State.DRAFTED)
+
+
+def test_a_dead_part_of_the_clients_drafts_the_variation_with_one_of_ours(owner_client, brought):
+    agreed = Issue.objects.agreed_for(brought)
+    answer = bad(owner_client, brought, another="vary", note="no sign of life")
+    assert answer.url == f"/jobs/{brought}/parts/"
+    (change,) = drafted(brought)
+    (line,) = change.lines.filter(kind="part", quantity__gt=0)
+    assert (line.text, line.client_supplied, line.unit_cost) == ("Board", False, Decimal(307))  # with 7 of carriage
+    assert SpecVersion.objects.agreed_for(brought) == agreed.spec  # nothing moves before the client accepts
+    assert task_states([brought])[brought.pk][0].state == "waits for part"
+    assert not Stock.objects.lying().filter(tray=brought.tray).exists()
+
+
+def test_a_helper_who_finds_it_drafts_it_without_seeing_a_price(helper_client, brought):
+    bad(helper_client, brought, another="vary")
+    page = text(helper_client.get(f"/jobs/{brought}/parts/"))
+    assert f"variation {drafted(brought).get()} is drafted" in page
+    assert not {"300", "307"} & set(page.replace(".", " ").split())
+
+
+def test_a_variation_being_drafted_takes_the_dead_part_in(owner_client, owner, brought):
+    spec = SpecVersion.objects.for_change(brought, owner)
+    spec.put(brought.roles.get(name="pump"), PartFactory(name="Stronger pump"), owner)
+    before = Quote.vary(brought, spec, owner)
+    bad(owner_client, brought, another="vary")
+    assert drafted(brought).get() == before
+    assert set(before.lines.filter(quantity__gt=0, kind="part").values_list("text", flat=True)) == {
+        "Board",
+        "Stronger pump",
+    }
+    assert not Stock.objects.lying().filter(tray=brought.tray).exists()
+
+
+def test_a_sent_variation_stays_as_it_was_sent(owner_client, owner, brought):
+    spec = SpecVersion.objects.for_change(brought, owner)
+    spec.put(brought.roles.get(name="pump"), PartFactory(name="Stronger pump"), owner)
+    sent = Quote.vary(brought, spec, owner)
+    sent.lines.filter(unit_cost=None).update(unit_cost=Decimal(120))
+    sent.send(owner)
+    bad(owner_client, brought, another="vary")
+    assert not sent.lines.filter(text="Board").exists()
+    assert drafted(brought).get().lines.filter(text="Board").exists()
+
+
+def test_before_anything_is_agreed_the_dead_part_is_recorded_all_the_same(owner_client, owner, agreed):
+    board = PartFactory(name="Board")
+    job = agreed({"board": (board, 1)}, brought=["board"], agreed=False)
+    stock = Stock.put_in(part=board, tray=job.tray, place=PlaceFactory(), quantity=Decimal(1), owner="client",
+                         by=owner, reason="from the client").target  # fmt: skip
+    assert bad(owner_client, job, another="vary", note="bent pins").status_code == 302
+    assert "bent pins" in stock.moves_out.get().reason
+    assert not Quote.objects.exists()
 
 
 def test_the_clients_own_part_unused_is_given_back_and_recorded(helper_client, owner, agreed):
