@@ -39,3 +39,14 @@ def test_the_clients_part_comes_with_a_photo_on_its_move(owner):
     bring(line.spec.job, line, owner, quantity=Decimal(1), place=PlaceFactory(), condition="as new",
           photo=clean_photo(picture()))  # fmt: skip
     assert Move.objects.get().photos.count() == 1
+
+
+def test_when_something_else_is_wrong_it_asks_for_the_photo_again_and_keeps_the_rest(helper_client, ordered):
+    line = ordered(quantity=2)
+    page = helper_client.post(f"/orders/{line.order}/receive/{line.pk}/", sent(picture(), quantity="two")).content
+    assert "choose it again" in page.decode()
+    assert "dented" in page.decode()
+    without = sent(picture(), quantity="two")
+    del without["photo"]
+    page = helper_client.post(f"/orders/{line.order}/receive/{line.pk}/", without).content.decode()
+    assert "choose it again" not in page
