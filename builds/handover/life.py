@@ -9,11 +9,6 @@ from .aftercare import CareDate
 from .models import Owed
 
 
-def machine_of_service(job):
-    """The machine a job is about: the one it serves, or itself."""
-    return job.serves if job.serves_id else job
-
-
 def life_of(machine, person):
     """What the page of a machine's life shows; a constant number of queries, whatever its age."""
     services = list(machine.services.order_by("-number"))

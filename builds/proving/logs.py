@@ -95,11 +95,6 @@ class SoakLog(Versioned):
         return log
 
     @property
-    def is_read(self):
-        """Matched and judged, or refused with doubts."""
-        return bool(self.trial_id or self.doubts)
-
-    @property
     def can_be_matched(self):
         return bool(self.raw)
 

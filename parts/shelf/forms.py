@@ -155,6 +155,15 @@ class CountForm(StockForm):
         return self.stock.correct(found=data["found"], reason=data["reason"], by=self.person, units=self.units)
 
 
+class SerialForm(CarefulForm):
+    """A serial number that was misread or mistyped."""
+
+    serial = forms.CharField(
+        label=_("serial number"), max_length=80,
+        widget=forms.TextInput(scanning(autocapitalize="characters", autocomplete="off", spellcheck="false")),
+    )  # fmt: skip
+
+
 class PutInForm(CarefulForm):
     quantity = AmountField(label=_("how many"), decimal_places=3)
     tray = TrayField(help_text=_("A job's number, or the free shelf."))

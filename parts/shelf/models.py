@@ -232,6 +232,8 @@ class Unit(models.Model):
     def correct_serial(self, serial, by):
         """Write the serial number anew, as after a misreading."""
         (serial,) = tidy([serial]) or [""]
+        if serial == self.serial:
+            return
         if not serial:
             raise Refused(_t("Type the serial number as it stands on the item."), "serial")
         if Unit.objects.filter(part=self.part, serial=serial).exclude(pk=self.pk).exists():

@@ -11,9 +11,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from parts.catalogue.models import Part
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import answer
+from parts.workshop.middleware import way_back
 
 from . import labels
-from .forms import CountForm, MoveForm, PutInForm, known_places
+from .forms import CountForm, MoveForm, PutInForm, SerialForm, known_places
 from .models import Move, Place, Stock, Tray, Unit
 
 
@@ -95,6 +96,20 @@ def _row_page(request, stock, moving=None, counting=None):
         .prefetch_related("photos")[:12],
     }
     return answer(request, "shelf/row.html", context)
+
+
+@for_workshop
+@require_http_methods(["GET", "POST"])
+def serial(request, pk):
+    """Correct a serial number; what stood there before stays in the audit trail. ?next= says where to go on."""
+    unit = get_object_or_404(Unit.objects.select_related("part", "tray"), pk=pk)
+    form = SerialForm(request.POST or None, person=request.user, initial={"serial": unit.serial})
+    if request.method == "POST" and form.is_valid():
+        if form.carry_out(lambda: unit.correct_serial(form.cleaned_data["serial"], request.user)):
+            messages.success(request, _("The serial number is corrected."))
+            return redirect(way_back(request))
+    back = request.POST.get("next") or request.GET.get("next") or reverse("shelf:list")
+    return answer(request, "shelf/serial.html", {"form": form, "unit": unit, "back": back})
 
 
 @for_workshop

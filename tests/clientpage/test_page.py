@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from builds.clientpage.contents import contents_of
 from builds.jobs.models import Job, Stage
 from builds.journal.models import JournalEntry
 from builds.labour.models import Task
@@ -92,7 +93,9 @@ def test_parts_here_and_steps_done_in_plain_words(client, page, agreed, job, own
 @pytest.mark.parametrize("stage", list(Stage))
 def test_every_stage_says_something(client, page, agreed, job, stage):
     Job.objects.filter(pk=job.pk).update(stage=stage)
-    read(client, page)
+    said = contents_of(Job.objects.get(pk=job.pk)).sentence
+    assert said.endswith(".") or stage in (Stage.ENQUIRY, Stage.QUOTED), "these are over once something is agreed"
+    assert said in read(client, page)
 
 
 def test_before_hand_over_there_is_no_pack(client, link, agreed):

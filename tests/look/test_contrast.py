@@ -75,5 +75,7 @@ def test_colours_of_paper_are_those_of_the_screen():
 
 
 def test_documents_use_no_ink_that_is_too_faint():
-    for colour in set(re.findall(r"(?<![-\w])color: (#\w{6})", (STATIC / "sheet.css").read_text())):
+    inks = set(re.findall(r"(?<![-\w])color: (#\w{6})", (STATIC / "sheet.css").read_text()))
+    assert len(inks) > 2
+    for colour in inks:
         assert contrast(colour, "#ffffff") >= 4.5, colour
