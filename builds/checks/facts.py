@@ -114,7 +114,10 @@ class RunFacts:
 
 @dataclass(frozen=True)
 class CableFacts:
-    """A cable of the build's own. Connectors as `wire.CONNECTORS` names them; None where a number is not known."""
+    """A cable of the build's own. Connectors as `wire.CONNECTORS` names them; None where a number is not known.
+
+    wires: (gauge, colour, metres) of its wires together; terminals, sleeve_m, shrink_m: what else it is made of.
+    """
 
     name: str
     supply: str
@@ -126,6 +129,10 @@ class CableFacts:
     bend_mm: float | None = None
     sense_w: float | None = None
     signed: bool = False
+    wires: tuple[tuple[int, str, float], ...] = ()
+    terminals: int = 0
+    sleeve_m: float = 0.0
+    shrink_m: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,10 @@ USED_PORTS = 2
 
 @dataclass(frozen=True)
 class Item:
-    """One line of the take-off. needed: counted; wanted: with spares; have: in the spec. roles: lines that hold it."""
+    """One line of the take-off. needed: counted; wanted: with spares; have: in the spec. roles: lines that hold it.
+
+    kind: of the part that it is.
+    """
 
     key: str
     label: str
@@ -27,6 +30,7 @@ class Item:
     wanted: float
     have: float
     unit: str
+    kind: str
     roles: tuple[str, ...] = ()
 
     @property
@@ -103,8 +107,13 @@ def take_off(build):
 
 def _item(build, key, label, needed, wanted, unit):
     lines = lines_for(build, key)
-    return Item(key, str(label), needed, wanted, sum(line.quantity for line in lines), unit,
-                tuple(line.role for line in lines))  # fmt: skip
+    return item_of(key, label, needed, wanted, unit, key if key in {"tube", "coolant"} else "fitting", lines)
+
+
+def item_of(key, label, needed, wanted, unit, kind, lines):
+    """An Item and what these lines hold of it."""
+    have = sum(line.quantity for line in lines)
+    return Item(key, str(label), needed, wanted, have, unit, kind, tuple(line.role for line in lines))
 
 
 def lines_for(build, key):
@@ -159,13 +168,16 @@ def _closing(free):
 
 def check(build):
     items, unknown = take_off(build)
-    found = list(unknown)
+    return [*unknown, *short_of(RULE, build, items, _("the loops"))]
+
+
+def short_of(rule, build, items, taker):
+    """Findings on Items of which the spec has too few: a caution at their lines, a note where there are none."""
+    found = []
     for item in items:
         lines = [build.line(role) for role in item.roles]
-        if item.short and lines:
-            found.append(_too_few(item, lines))
-        elif item.short:
-            found.append(_none(item))
+        if item.short:
+            found.append(_too_few(rule, item, lines, taker) if lines else _none(rule, item, taker))
     return found
 
 
@@ -173,18 +185,18 @@ def _said(number, unit):
     return f"{number:g} {unit}".strip()
 
 
-def _too_few(item, lines):
-    said = _("%(what)s: the loops take %(needed)s; with spares that is %(wanted)s, and the spec has %(have)s.") % {
-        "what": item.label.capitalize(), "needed": _said(item.needed, item.unit),
+def _too_few(rule, item, lines, taker):
+    said = _("%(what)s: %(taker)s take %(needed)s; with spares that is %(wanted)s, and the spec has %(have)s.") % {
+        "what": item.label[:1].upper() + item.label[1:], "taker": taker, "needed": _said(item.needed, item.unit),
         "wanted": _said(item.wanted, item.unit), "have": _said(item.have, item.unit),
     }  # fmt: skip
-    action = _("Take the counts over into the spec, or waive this where parts screw straight onto each other.")
-    numbers = {"item": item.key, "wanted": item.wanted, "have": item.have}
-    return RULE.caution(said, action, *lines, **numbers)
+    action = _("Take the counts over into the spec, or waive this where less will do.")
+    numbers = {"item": item.key, "needed": item.needed, "wanted": item.wanted, "have": item.have}
+    return rule.caution(said, action, *lines, **numbers)
 
 
-def _none(item):
-    said = _("%(what)s: the loops take %(wanted)s with spares, and the spec has none.") % {
-        "what": item.label.capitalize(), "wanted": _said(item.wanted, item.unit),
+def _none(rule, item, taker):
+    said = _("%(what)s: %(taker)s take %(wanted)s with spares, and the spec has none.") % {
+        "what": item.label[:1].upper() + item.label[1:], "taker": taker, "wanted": _said(item.wanted, item.unit),
     }  # fmt: skip
-    return RULE.note(said, _("Add a role for them."), item=item.key, wanted=item.wanted)
+    return rule.note(said, _("Add a role for them."), item=item.key, wanted=item.wanted)

@@ -12,7 +12,7 @@ from parts.workshop import audit
 from parts.workshop.models import Person
 from parts.workshop.refusal import Refused
 
-from .cut_list import ALLOWANCE_MM, cut_list, faults, signal_said
+from .cut_list import ALLOWANCE_MM, counted, cut_list, faults, signal_said, totals
 
 # What, once changed, makes a wire that was rung through another wire.
 MAKES_IT = {"supply", "supply_connector", "device", "device_connector", "awg", "routed_mm"}
@@ -121,6 +121,13 @@ class Cable(models.Model):
         if pin_out is None or not pin_out.signed_at or self.awg is None or self.routed_mm is None:
             return []
         return cut_list(self.device_connector, pin_out.map, self.awg, self.routed_mm, self.colour)
+
+    def takes(self, pin_out):
+        """The Totals to buy it by; without a signed pin-out each pin counts as a wire with two terminals."""
+        wires = self.wires(pin_out)
+        if not wires and self.device_connector in CONNECTORS and None not in (self.awg, self.routed_mm):
+            wires = counted(self.device_connector, self.awg, self.routed_mm, self.colour)
+        return totals([wires])
 
     @transaction.atomic
     def alter(self, by, **values):

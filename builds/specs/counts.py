@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from builds.checks.cable_take_off import cable_items
 from builds.checks.take_off import take_off
 
 from .gather import facts_of
@@ -11,12 +12,13 @@ from .gather import facts_of
 
 @transaction.atomic
 def take_counts(spec, by):
-    """Set what the loops take, with spares, on the lines of a version; the lines that changed.
+    """Set what loops and cables take, with spares, on the lines of a version; the lines that changed.
 
     Where several lines hold the same (two lots of straight fittings), the first makes up the difference and none
     is lowered below what makes the sum.
     """
-    items, _unknown = take_off(facts_of(spec))
+    build = facts_of(spec)
+    items = [*take_off(build)[0], *cable_items(build)]
     lines = {line.role.name: line for line in spec.lines.all()}
     changed = []
     for item in items:

@@ -91,6 +91,12 @@ def cut_list(connector, pins, awg, routed_mm, colour=""):
     ]
 
 
+def counted(connector, awg, routed_mm, colour=""):
+    """The wires of a cable whose map is not known yet: enough to buy by, and never to cut by."""
+    own = {pin: str(pin) for pin, _signal in wired(connector)}
+    return cut_list(connector, own, awg, routed_mm, colour)
+
+
 def totals(lists):
     """The Totals of several cables' cut lists."""
     metres = Counter()

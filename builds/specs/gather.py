@@ -94,6 +94,7 @@ def _run(run):
 
 def _cable(cable, lines):
     pin_out = cable.pin_out_in(lines)
+    takes = cable.takes(pin_out)
     return CableFacts(
         name=cable.name,
         supply=cable.supply.name,
@@ -105,6 +106,10 @@ def _cable(cable, lines):
         bend_mm=cable.bend_mm,
         sense_w=cable.sense_w,
         signed=bool(pin_out and pin_out.signed_at),
+        wires=tuple((awg, colour, metres) for (awg, colour), metres in takes.wire_m.items()),
+        terminals=takes.terminals,
+        sleeve_m=takes.sleeve_m,
+        shrink_m=takes.shrink_m,
     )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
+from builds.checks.cable_take_off import cable_items
 from builds.checks.findings import NOTE, Finding
 from builds.checks.registry import rule_label, run
 from builds.checks.rule import fact_label
@@ -96,6 +97,6 @@ def sheet_of(job, workshop, spec=None):
         "versions": versions,
         "is_newest": is_newest,
         "stops": sum(finding.holds_up for finding in findings),
-        "take_off": take_off(build)[0] if is_newest else [],
+        "take_off": [*take_off(build)[0], *cable_items(build)] if is_newest else [],
         "agreed": max((v for v in versions if v.agreed_at), key=lambda v: v.agreed_at, default=None),
     }

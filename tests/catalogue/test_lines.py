@@ -96,7 +96,7 @@ def test_a_wrong_kind_is_told_with_what_it_may_be():
     [problem] = read([["Cable sleeving", "gizmo"]], "name", "kind").problems
     assert (problem.row, problem.column) == (0, 1)
     assert "gizmo" in problem.message
-    assert problem.choices[0] == ("cable", "cable")
+    assert problem.choices[0] == ("wire", "wire or sleeve")
 
 
 @pytest.mark.parametrize(
