@@ -81,14 +81,14 @@ def spec_rows(job, spec):
     """[{role, part, quantity, unit, serials, warranty}] of a spec, in the order of its roles; four queries.
 
     serials: of the units in the job's tray, given to the roles of their part in order. warranty: until when, from
-    the day the part came in; the earliest of a row's units, or None when nobody knows.
+    the day the part came in; the earliest of a row's units, or None when nobody knows or the client brought it.
     """
     if spec is None:
         return []
     units = {}
     for unit in Unit.objects.filter(tray=job.tray, left=None).order_by("serial"):
         units.setdefault(unit.part_id, []).append(unit)
-    came = dict(Move.objects.filter(target__tray=job.tray).order_by("at").values_list("part_id", "at"))
+    came = Move.came_in(job.tray, spec.lines.values("part"))
     rows = []
     for line in spec.lines.select_related("role", "part"):
         mine = _take(units.get(line.part_id, []), int(line.quantity) or 1)
@@ -106,6 +106,8 @@ def _take(units, count):
 
 
 def _warranty(line, units, came):
+    if line.client_supplied:  # who sold it to him, and when, is his to know
+        return None
     known = [unit.warranty_until for unit in units if unit.warranty_until]
     if known:
         return min(known)

@@ -36,7 +36,8 @@ def write_serial(job, part, serial, by):
             "serial",
         )
     came = Move.objects.filter(part=part, target__tray=job.tray).order_by("at").last()
-    until = months_later(timezone.localdate(came.at), part.warranty_months) if came and part.warranty_months else None
+    since = Move.came_in(job.tray, [part]).get(part.pk)
+    until = months_later(timezone.localdate(since), part.warranty_months) if since and part.warranty_months else None
     unit = Unit.objects.create(part=part, serial=serial, tray=job.tray, received=came, warranty_until=until)
     audit.record(by, "wrote serial", f"job {job}", after={"part": str(part), "serial": serial})
     return unit

@@ -159,6 +159,21 @@ class Move(models.Model):
     def __str__(self):
         return f"{shown(self.quantity)} × {self.part}: {self.reason}"
 
+    @classmethod
+    def came_in(cls, tray, parts):
+        """{part id: when the first of it that lies in a tray came to the workshop}; one query.
+
+        Carrying it about is no arrival: what was taken from another tray came with the last arrival before that.
+        """
+        moves = cls.objects.filter(part__in=parts, target__isnull=False).order_by("pk")
+        arrived, found = {}, {}
+        for part, source, target, at in moves.values_list("part", "source__tray", "target__tray", "at"):
+            if source is None:
+                arrived[part] = at
+            if target == tray.pk != source:
+                found.setdefault(part, arrived.get(part, at))
+        return found
+
 
 class Unit(models.Model):
     """One item with a serial number. left: the move that took it out of stock."""

@@ -11,7 +11,7 @@ from django.utils import timezone
 from builds.proving.judgement import Limits
 from builds.proving.models import Gate, ProvingLimits, Trial
 from builds.proving.serials import write_serial
-from parts.shelf.models import Move, Place, Stock, Unit
+from parts.shelf.models import Move, Place, Stock, Tray, Unit
 from tests.factories import (
     LoopFactory,
     PartFactory,
@@ -188,6 +188,16 @@ def test_a_warranty_begins_on_the_workshops_day_and_not_in_greenwich(helper, job
     with timezone.override("Europe/Berlin"):
         unit = write_serial(job, part, "SN 78", helper)
     assert unit.warranty_until == datetime.date(2028, 6, 10)
+
+
+def test_carrying_a_part_about_gives_it_no_longer_warranty(helper, job):
+    """It lay on the free shelf for three months; then it went to the tray, and there to another box."""
+    part = PartFactory(kind="graphics", name="graphics board", warranty_months=24)
+    Stock.put_in(part=part, tray=Tray.free_shelf(), place=Place.named("box"), quantity=1, reason="came in", by=helper)
+    Move.objects.update(at=datetime.datetime(2026, 3, 2, 12, tzinfo=datetime.UTC))
+    Stock.objects.get().move(tray=job.tray, quantity=1, reason="for it", by=helper)
+    Stock.objects.get(tray=job.tray).move(place=Place.named("bench"), quantity=1, reason="at hand", by=helper)
+    assert write_serial(job, part, "SN 79", helper).warranty_until == datetime.date(2028, 3, 2)
 
 
 def test_a_leak_rate_of_nothing_is_no_limit(owner_client, job):
