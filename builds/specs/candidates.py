@@ -16,20 +16,29 @@ MOST = 30
 
 # What a part must agree with to fit at all: (its fact, how, kind in the build, that part's fact). It only chooses
 # which are tried first; whether one fits, the checks say.
+PORTS = ("port_thread", "holds", "fitting", "thread")
 AGREES = {
     "board": (("socket", "holds", "processor", "socket"), ("memory_type", "holds", "memory", "memory_type")),
     "board_block": (("board_designs", "holds", "board", "board_design"),),
     "fan": (("size", "exact", "radiator", "section_size"),),
-    "fitting": (("tube_outside", "exact", "tube", "outside"),),
-    "graphics": (("length", "lte", "case", "graphics_length"),),
-    "graphics_block": (("board_designs", "holds", "graphics", "board_design"),),
+    "fitting": (
+        ("tube_outside", "exact", "tube", "outside"), ("tube_bore", "exact", "tube", "bore"),
+        ("thread", "holds", "radiator", "port_thread"),
+    ),
+    "graphics": (
+        ("length", "lte", "case", "graphics_length"), ("board_design", "holds", "graphics_block", "board_designs"),
+    ),
+    "graphics_block": (("board_designs", "holds", "graphics", "board_design"), PORTS),
     "memory": (("memory_type", "holds", "board", "memory_type"),),
     "memory_block": (("memory_type", "holds", "memory", "memory_type"),),
     "processor": (("socket", "holds", "board", "socket"),),
-    "processor_block": (("sockets", "holds", "processor", "socket"),),
-    "radiator": (("section_size", "exact", "fan", "size"),),
-    "tube": (("outside", "exact", "fitting", "tube_outside"),),
-}
+    "processor_block": (("sockets", "holds", "processor", "socket"), PORTS),
+    "pump": (PORTS,),
+    "pump_reservoir": (PORTS,),
+    "radiator": (("section_size", "exact", "fan", "size"), PORTS),
+    "reservoir": (PORTS,),
+    "tube": (("outside", "exact", "fitting", "tube_outside"), ("bore", "exact", "fitting", "tube_bore")),
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -58,7 +67,7 @@ def candidates(spec, role, words=""):
     line = next((line for line in spec.lines.all() if line.role_id == role.pk), None)
     others = replace(build, lines=tuple(one for one in build.lines if one.role != role.name))
     found = Part.objects.offered().answering(read_query(words, role.kind))
-    parts = _first(found, Query(role.kind, conditions=must_agree(others, role)))
+    parts = Part.objects.count_free(_first(found, Query(role.kind, conditions=must_agree(others, role))))
     known = {finding.fingerprint for finding in run(others, QUICK)}
     tried = [_try(others, known, role, part, line) for part in parts]
     tried.sort(key=lambda one: (len(one.stops), len(one.unknown) + len(one.cautions), one.part.name))

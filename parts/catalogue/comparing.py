@@ -7,12 +7,14 @@ from dataclasses import dataclass
 class CompareRow:
     """One fact of several parts.
 
-    cells: [(part, text shown, "" where not known)]. differs: whether the known values disagree.
+    cells: [(part, text shown, where it comes from)], texts "" where not known. differs: whether the known values
+    disagree. apart: whether the parts do not all say the same, one of them perhaps nothing.
     """
 
     label: str
     cells: tuple
     differs: bool
+    apart: bool
 
 
 def side_by_side(parts):
@@ -25,6 +27,7 @@ def side_by_side(parts):
         facts = [facts.get(name) for facts in known]
         if any(facts):
             values = {fact.value for fact in facts if fact}
-            cells = tuple((part, fact.shown if fact else "") for part, fact in zip(parts, facts, strict=True))
-            rows.append(CompareRow(str(specs[name].label), cells, len(values) > 1))
+            said = [(fact.shown, fact.get_origin_display()) if fact else ("", "") for fact in facts]
+            cells = tuple((part, *words) for part, words in zip(parts, said, strict=True))
+            rows.append(CompareRow(str(specs[name].label), cells, len(values) > 1, len(values) > 1 or not all(facts)))
     return rows

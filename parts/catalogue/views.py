@@ -30,8 +30,10 @@ def listing(request):
     parts = asked.parts.with_facts()
     if request.user.is_owner:
         parts = parts.prefetch_related("prices__supplier")
+    page = Paginator(parts, PAGE).get_page(request.GET.get("page"))
+    page.object_list = Part.objects.count_free(list(page.object_list))
     context = {
-        "page": Paginator(parts, PAGE).get_page(request.GET.get("page")),
+        "page": page,
         "kinds": all_kinds().values(),
         "sorts": [(key, word) for key, (word, _columns) in SORTS.items()],
         "asked": asked,
@@ -62,7 +64,11 @@ def compare(request):
     if len(parts) < 2:
         messages.info(request, _("Tick two parts or more to compare them."))
         return redirect("catalogue:list")
-    context = {"parts": parts, "rows": side_by_side(parts)}
+    rows = side_by_side(Part.objects.count_free(parts))
+    context = {
+        "parts": parts, "columns": len(parts) + 1, "kinds_differ": len({part.kind for part in parts}) > 1,
+        "apart": [row for row in rows if row.apart], "alike": [row for row in rows if not row.apart],
+    }  # fmt: skip
     if request.user.is_owner:
         prefetch_related_objects(parts, "prices__supplier")
     return answer(request, "catalogue/compare.html", context)
@@ -73,6 +79,7 @@ def compare(request):
 def part(request, pk):
     """One part: its facts with where they come from; what it costs, for the owner."""
     found = get_object_or_404(Part.objects.with_facts().select_related("successor"), pk=pk)
+    Part.objects.count_free([found])
     prices = found.prices.select_related("supplier") if request.user.is_owner else []
     context = {"part": found, "prices": prices, "history": found.history()[:HISTORY]}
     return answer(request, "catalogue/part.html", context)

@@ -66,6 +66,16 @@ def brief_fact(spec, value):
     return f"{value:g} {spec.label}" if spec.unit == "count" else show_fact(spec, value)
 
 
+def brief_of(kind, values):
+    """[text] of the facts that tell parts of a kind apart, a size as the trade says it. values: {name: value}."""
+    names = [name for name in kind.brief if name in values]
+    pair = kind.sized[:2]
+    if len(pair) < 2 or not set(pair) <= set(names) or any(kind.fact(name).is_text for name in pair):
+        return [brief_fact(kind.fact(name), values[name]) for name in names]
+    size = f"{values[pair[0]]:g} × {show_fact(kind.fact(pair[1]), values[pair[1]])}"
+    return [size, *(brief_fact(kind.fact(name), values[name]) for name in names if name not in pair)]
+
+
 def check_value(spec, value):
     """A value that did not come through `read_fact` (a file, a program), checked as if typed. Raises FactError."""
     if isinstance(value, bool):

@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from tests.factories import PartFactory, SupplierFactory, SupplierPriceFactory
+from parts.shelf.models import Stock, Tray
+from tests.factories import JobFactory, PartFactory, PlaceFactory, SupplierFactory, SupplierPriceFactory
 
 LIST = reverse("catalogue:list")
 
@@ -74,7 +75,7 @@ def test_more_parts_ask_no_more_queries(owner_client, django_assert_max_num_quer
             SupplierPriceFactory(part=part)
 
     fill(2)
-    with django_assert_max_num_queries(12) as few:
+    with django_assert_max_num_queries(13) as few:
         owner_client.get(LIST)
     fill(30)
     with django_assert_max_num_queries(len(few)):
@@ -83,3 +84,14 @@ def test_more_parts_ask_no_more_queries(owner_client, django_assert_max_num_quer
 
 def test_an_empty_catalogue_says_what_to_do_first(owner_client):
     assert "add the first part" in owner_client.get(LIST).content.decode()
+
+
+def test_what_lies_on_the_free_shelf_is_said_with_the_part(owner_client, owner, radiator):
+    page, place, job = reverse("catalogue:part", args=[radiator.pk]), PlaceFactory(), JobFactory()
+    assert "on the free shelf</dt><dd>0" in owner_client.get(page).content.decode()
+    for tray, quantity, whose in ((Tray.free_shelf(), 2, "ours"), (job.tray, 5, "ours"), (job.tray, 7, "client")):
+        Stock.put_in(
+            part=radiator, tray=tray, place=place, quantity=quantity, reason="count", by=owner, owner=whose
+        )  # fmt: skip
+    assert "2 on the free shelf" in owner_client.get(LIST).content.decode()
+    assert "on the free shelf</dt><dd>2" in owner_client.get(page).content.decode()

@@ -100,6 +100,18 @@ class TestComparing:
         assert "74.20" in page
         assert "section size" in page
 
+    def test_what_differs_stands_apart_from_what_is_the_same(self, owner_client, owner, radiators):
+        radiators[0].set_fact("thickness", 30.5, Fact.MEASURED, by=owner)
+        page = owner_client.get(COMPARE, {"part": [radiators[0].pk, radiators[1].pk]}).content.decode()
+        apart, alike = page.split("Where they differ")[1].split("The same in all of them")
+        assert "30.5 mm" in apart
+        assert "measured by us" in apart
+        assert "as declared" in apart
+        assert ("section size" in apart, "section size" in alike) == (False, True)
+        # what only one of them says is no likeness
+        page = owner_client.get(COMPARE, {"part": [radiators[0].pk, radiators[3].pk]}).content.decode()
+        assert "not known" in page.split("The same in all of them")[0]
+
     def test_parts_of_two_kinds_too(self, owner_client, radiators):
         page = owner_client.get(COMPARE, {"part": [radiators[1].pk, radiators[4].pk]}).content.decode()
         assert "not known" in page

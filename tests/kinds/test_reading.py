@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from parts.kinds import FactError, all_kinds, brief_fact, get_kind, read_fact, show_fact, write_fact
+from parts.kinds import FactError, all_kinds, brief_of, get_kind, read_fact, show_fact, write_fact
 
 EVERY_FACT = [pytest.param(spec, id=f"{kind.key}.{spec.name}") for kind in all_kinds().values() for spec in kind.facts]
 
@@ -118,5 +118,11 @@ def test_a_fact_is_shown_with_its_unit():
 
 
 def test_a_bare_count_says_what_it_counts():
-    assert brief_fact(fact("radiator", "sections"), 3.0) == "3 fan sections"
-    assert brief_fact(fact("radiator", "thickness"), 30.0) == "30 mm"
+    assert brief_of(get_kind("radiator"), {"thickness": 30.0, "sections": 3.0}) == ["3 fan sections", "30 mm"]
+
+
+def test_a_size_of_two_facts_is_said_as_the_trade_says_it():
+    values = {"section_size": 120.0, "thickness": 30.0, "sections": 3.0}
+    assert brief_of(get_kind("radiator"), values) == ["3 × 120 mm", "30 mm"]
+    assert brief_of(get_kind("tube"), {"outside": 16.0, "bore": 12.0, "material": "PETG"}) == ["16 × 12 mm", "PETG"]
+    assert brief_of(get_kind("case"), {"front_places": "3×120"})

@@ -100,5 +100,5 @@ def test_trying_costs_the_same_number_of_queries(spec, more, django_assert_num_q
         PartFactory(kind="radiator", name=f"slim {n}", facts=RADIATOR)
     role = Role.objects.get(job=spec.job, name="front radiator")
     fresh = type(spec).objects.get(pk=spec.pk)
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         candidates(fresh, role)
