@@ -14,7 +14,8 @@ class FactSpec:
     name: column name with no unit. label: as a person says it. unit: a thermal.units unit ("" for plain text,
     "1" for a bare number, "count" for a whole number, "yes" for yes/no). lower, upper: bounds in `unit`,
     themselves allowed. choices: allowed texts, for text facts; empty = free text. many: a text fact holding
-    several, with commas between. pattern: a regular expression each text must match, and example: what to type.
+    several, with commas between; repeats: the same one counts each time, as two equal plugs do. pattern: a regular
+    expression each text must match, and example: what to type.
     points: two units: a text fact holding the points of a curve, as in "0 18; 50 12" (`curve.py`).
     shown_in: another unit to show and write it in, as "%" for a share.
     needed_by: names of the checks that ask for it.
@@ -27,6 +28,7 @@ class FactSpec:
     upper: float | None = None
     choices: tuple[str, ...] = ()
     many: bool = False
+    repeats: bool = False
     pattern: str = ""
     example: str = ""
     points: tuple[str, ...] = ()

@@ -13,7 +13,7 @@ CABLE = Kind(
     facts=(
         F("length", _("length"), "mm", lower=10, upper=5000, needed_by=("bought cables",)),
         F("gauge", _("wire gauge, AWG"), "count", lower=10, upper=30, needed_by=("bought cables",)),
-        F("connectors", _("connectors at its ends"), many=True, example="graphics 2×4, graphics 2×4",
+        F("connectors", _("connectors at its ends"), many=True, repeats=True, example="graphics 2×4, graphics 2×4",
           needed_by=("bought cables",),
           help=_("The supply's end first, then each end at a device: board 24, processor 2×4, graphics 2×4, 16-pin, "
                  "drive, disk 4; fan or data where it carries no device's power.")),

@@ -111,7 +111,8 @@ def _text(spec, text):
     if spec.points:
         return _curve(spec, text)
     words = _split(spec, text) if spec.many else [text]
-    value = ", ".join(dict.fromkeys(_one_text(spec, word) for word in words))
+    said = [_one_text(spec, word) for word in words]
+    value = ", ".join(said if spec.repeats else dict.fromkeys(said))
     if not value:
         raise FactError(_("%(field)s: nothing was typed.") % {"field": spec.label})
     if len(value) > TEXT_LENGTH:

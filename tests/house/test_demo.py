@@ -7,6 +7,9 @@ from builds.jobs.models import Job
 from builds.management.scenario.story import tell
 from builds.proving.models import Reading
 from builds.quotes.models import Issue
+from builds.specs.gather import facts_of
+from builds.specs.models import SpecVersion, Step
+from builds.specs.sanity import findings_of, open_stops
 from parts.catalogue.models import Part
 from parts.suppliers.models import Supplier
 from parts.workshop.models import AuditEntry, Person
@@ -28,6 +31,23 @@ def test_the_demo_holds_what_it_promises(client):
     measured = Reading.objects.filter(trial__gate__job__stage="handed_over", predicted__isnull=False)
     assert measured.exists(), "one machine left with measured against predicted"
     assert AuditEntry.objects.count() > 100
+    shows_the_checks_at_work()
+
+
+def shows_the_checks_at_work():
+    """Runs are measured, screws chosen, points told; one draft holds stops, one caution is waived."""
+    specs = {job.title: SpecVersion.objects.current_for(job) for job in Job.objects.all()}
+    loops = [loop for spec in specs.values() for loop in facts_of(spec).loops]
+    assert all(loop.runs and loop.highest and loop.drained_at for loop in loops)
+    radiators = Step.objects.filter(line__role__kind="radiator")
+    assert not radiators.filter(screws=None).exists()
+    stopped = open_stops(specs["Living-room console, one radiator"])
+    assert {finding.rule for finding in stopped} == {"screws", "board design"}
+    waived = [f for spec in specs.values() for f in findings_of(spec) if f.waived]
+    assert waived
+    assert all(f.rule == "fill" for f in waived)
+    ordered = [f for title, spec in specs.items() if "console" not in title for f in findings_of(spec)]
+    assert not [f.sentence for f in ordered if f.asks], "the demo's parts lack no fact that a check asks for"
 
 
 @pytest.mark.django_db

@@ -42,6 +42,9 @@ def fact(kind, name):
         ("fitting", "wetted_metals", "Aluminum; aluminium", "aluminium"),
         ("case", "front_places", "3 x 120 mm, 2*140", "3×120, 2×140"),
         ("graphics_block", "board_designs", " K2-short ,  K2-long", "K2-short, K2-long"),
+        ("graphics_block", "board_designs", "K2-short, K2-short", "K2-short"),
+        ("graphics", "power_connectors", "2×4, 2×4, 16-pin", "2×4, 2×4, 16-pin"),
+        ("cable", "connectors", "16-pin; 16-pin", "16-pin, 16-pin"),
     ],
 )
 def test_a_fact_reads_as_a_person_types_it(kind, name, typed, value):

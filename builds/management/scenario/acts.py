@@ -17,12 +17,13 @@ from parts.orders.models import Order
 from parts.shelf.models import Place
 
 from .clock import at
+from .plumbing import plumb
 
 OURS = "EUR"
 
 
-def write_spec(job, rows, by, tube_mm=2200):
-    """Choose the parts and lay a loop in the usual order."""
+def write_spec(job, rows, by, tube_mm=2200, air_ml=None):
+    """Choose the parts and lay a loop in the usual order; with air left in, it is closed and has no breather."""
     spec = SpecVersion.objects.for_change(job, by)
     for kind, role, part, quantity in rows:
         made = spec.add_role(kind, role, by)
@@ -30,9 +31,10 @@ def write_spec(job, rows, by, tube_mm=2200):
     _feed(spec, by)
     loop = spec.add_loop(by)
     loop.tube_length_mm = tube_mm
-    loop.breather = True
+    loop.breather, loop.air_ml = air_ml is None, air_ml
     loop.save()
     loop.lay_as_usual(by)
+    plumb(spec, loop, by, tube_mm)
     return spec
 
 

@@ -2,6 +2,19 @@
 
 PASTE = ("consumable", "paste", "Thermal paste, 4 g", 1)
 
+SLATE_CABLES = (
+    ("wire", "cable wire", "Wire AWG 18, slate", "11.1"),
+    ("wire", "cable sleeve", "Sleeve 4 mm, slate", "10.5"),
+    ("wire", "heat-shrink", "Heat-shrink 6 mm, 3 : 1", "0.6"),
+    ("consumable", "terminals", "Crimp terminals, female", 36),
+    ("consumable", "graphics housings", "Housing, graphics 2×4", 2),
+    ("consumable", "processor housings", "Housing, processor 2×4", 2),
+)
+
+
+def _screws(fans, length=30):
+    return ("consumable", "fan screws", f"Screws M3 × {length}, fan to radiator", 4 * fans)
+
 
 def _machine(case, board, processor, memory, drive, supply, processor_block, *rest):
     return [
@@ -35,8 +48,9 @@ RENDER_NODE = _machine(
     ("radiator", "front radiator", "Radiator 3 × 120, 45 mm, 13 fins an inch", 1),
     ("radiator", "top radiator", "Radiator 3 × 120, 30 mm, 16 fins an inch", 1),
     ("fan", "fans", "Fan 120 × 25, 1600 rpm", 6),
+    _screws(6),
     ("pump_reservoir", "pump and reservoir", "Pump and reservoir unit, 200 mm", 1),
-    *_plumbing(12, "2.5"),
+    *_plumbing(12, "3"),
     ("cable", "board cable", "Main board cable, 24 pins, sleeved", 1),
 )  # fmt: skip
 
@@ -45,8 +59,9 @@ COLD_LAB = _machine(
     "Memory 4 × 32 GB, low", "Drive M.2, 2 TB", "Power supply 650 W", "Processor block, acetal top",
     ("radiator", "front radiator", "Radiator 2 × 120, 45 mm, 13 fins an inch", 1),
     ("fan", "fans", "Fan 120 × 25, 1200 rpm", 2),
+    _screws(2),
     ("pump_reservoir", "pump and reservoir", "Pump and reservoir unit, 200 mm", 1),
-    *_plumbing(6, "1.5", "Coolant, amber, 20 % glycol, inhibited"),
+    *_plumbing(8, "1.7", "Coolant, amber, 20 % glycol, inhibited"),
 )  # fmt: skip
 
 FLIGHT_DECK = _machine(
@@ -58,10 +73,12 @@ FLIGHT_DECK = _machine(
     ("radiator", "front radiator", "Radiator 3 × 120, 45 mm, 13 fins an inch", 1),
     ("radiator", "top radiator", "Radiator 3 × 120, 30 mm, 16 fins an inch", 1),
     ("fan", "fans", "Fan 120 × 25, 1600 rpm", 6),
+    _screws(6),
     ("pump_reservoir", "pump and reservoir", "Pump and reservoir unit, 200 mm", 1),
-    *_plumbing(10, "2.5"),
+    *_plumbing(12, "2.5"),
     ("cable", "board cable", "Main board cable, 24 pins, sleeved", 1),
     ("cable", "graphics cable", "Graphics cable, 2×4 pins, sleeved", 1),
+    *SLATE_CABLES,
 )  # fmt: skip
 
 CUTTING_ROOM = _machine(
@@ -73,8 +90,9 @@ CUTTING_ROOM = _machine(
     ("radiator", "front radiator", "Radiator 3 × 120, 30 mm, 16 fins an inch", 1),
     ("radiator", "top radiator", "Radiator 2 × 120, 30 mm, 16 fins an inch", 1),
     ("fan", "fans", "Fan 120 × 25, 1200 rpm", 5),
+    _screws(5),
     ("pump_reservoir", "pump and reservoir", "Pump and reservoir unit, 200 mm", 1),
-    *_plumbing(10, "2.5"),
+    *_plumbing(12, "2.5"),
     ("cable", "board cable", "Main board cable, 24 pins, sleeved", 1),
 )  # fmt: skip
 
@@ -83,6 +101,19 @@ PALE_ASH = _machine(
     "Memory 2 × 16 GB, low", "Drive M.2, 2 TB", "Power supply 650 W", "Processor block, acetal top",
     ("radiator", "top radiator", "Radiator 2 × 120, 30 mm, 16 fins an inch", 1),
     ("fan", "fans", "Fan 120 × 25, 1200 rpm", 2),
+    _screws(2),
     ("pump_reservoir", "pump and reservoir", "Pump and reservoir unit, low, 90 mm", 1),
-    *_plumbing(6, "1.5"),
+    *_plumbing(8, "1.5"),
+)  # fmt: skip
+
+# A first draft with two mistakes that the checks stop: screws that pierce the radiator, a block for another board.
+CONSOLE = _machine(
+    "Low console case, charcoal", "Main board microATX, socket S-17", "Processor, eight cores, 105 W",
+    "Memory 2 × 16 GB, low", "Drive M.2, 2 TB", "Power supply 650 W", "Processor block, acetal top",
+    ("board_block", "board block", "Board block, regulators, design A7", 1),
+    ("radiator", "side radiator", "Radiator 2 × 120, 30 mm, 16 fins an inch", 1),
+    ("fan", "fans", "Fan 120 × 25, 1200 rpm", 2),
+    _screws(2, length=35),
+    ("pump_reservoir", "pump and reservoir", "Pump and reservoir unit, low, 90 mm", 1),
+    *_plumbing(9, "1.5"),
 )  # fmt: skip

@@ -20,6 +20,7 @@ from parts.workshop.models import Counter, Person, TaxRule, Workshop
 from . import acts, machines, readings
 from .cable_book import fill_cable_book
 from .clock import day, on
+from .plumbing import waive_bleeding
 
 FIXTURES = settings.BASE_DIR / "fixtures"
 
@@ -94,7 +95,7 @@ def render_node(wright, hand):
             purpose="Renders overnight, drawn on by day; stands beside the plotter.", theme="slate and nickel",
             budget=Decimal(7000), noise_wish_db=34.0, room_warmest_c=24.0,
         )  # fmt: skip
-        acts.write_spec(job, machines.RENDER_NODE, wright, tube_mm=2600)
+        waive_bleeding(acts.write_spec(job, machines.RENDER_NODE, wright, tube_mm=2600), wright)
         job = agree(job, wright, "K. Pellworm", day(-45))
         acts.pay(job, wright)
     with on(-110):
@@ -121,7 +122,7 @@ def cold_lab(wright, hand):
             purpose="Runs long models in an unheated lab.", theme="sand", budget=Decimal(3600), noise_wish_db=30.0,
             room_warmest_c=18.0,
         )  # fmt: skip
-        acts.write_spec(job, machines.COLD_LAB, wright, tube_mm=1500)
+        acts.write_spec(job, machines.COLD_LAB, wright, tube_mm=1500, air_ml=150.0)
         job = agree(job, wright, "Dr A. Brae", day(3))
         acts.pay(job, wright)
     with on(-62):
@@ -144,7 +145,7 @@ def flight_deck(wright, hand):
             purpose="A home cockpit: three screens, long evenings.", theme="slate, copper tube marks",
             room_warmest_c=26.0, budget=Decimal(5200), noise_wish_db=30.0, client_supplies="The flight controls.",
         )  # fmt: skip
-        acts.write_spec(job, machines.FLIGHT_DECK, wright)
+        waive_bleeding(acts.write_spec(job, machines.FLIGHT_DECK, wright), wright)
         job = agree(job, wright, "T. Oyelaran", day(14))
         acts.pay(job, wright)
     with on(-37):
@@ -192,7 +193,7 @@ def second_node(wright, hand):
             wright, "Pellworm Architects", "A second render node", purpose="The same again, for the branch office.",
             theme="slate and nickel", budget=Decimal(7200), noise_wish_db=34.0, room_warmest_c=24.0,
         )  # fmt: skip
-        acts.write_spec(job, machines.RENDER_NODE, wright, tube_mm=2600)
+        waive_bleeding(acts.write_spec(job, machines.RENDER_NODE, wright, tube_mm=2600), wright)
     with on(-3):
         job = agree(job, wright, "K. Pellworm", day(70))
         acts.pay(job, wright, paid=False)
@@ -211,9 +212,10 @@ def pale_ash(wright, hand):
 
 
 def console(wright, hand):
-    """An enquiry whose brief still lacks the room."""
+    """An enquiry whose brief still lacks the room; its first draft of a spec holds two stops."""
     with on(-2):
-        enquiry(
+        job = enquiry(
             wright, "S. Lindqvist", "Living-room console, one radiator",
             contact={"email": "s.lindqvist@post.example"}, purpose="Games on the big screen.", budget=Decimal(2000),
         )  # fmt: skip
+        acts.write_spec(job, machines.CONSOLE, wright, tube_mm=1200)
