@@ -1,5 +1,6 @@
 """The entry for a WSGI server; refuses to serve with a secret that changes at every start."""
 
+import gc
 import os
 
 from django.core.exceptions import ImproperlyConfigured
@@ -14,3 +15,7 @@ if settings.SECRET_IS_PASSING:
     raise ImproperlyConfigured(
         "Set LOOPWRIGHT_SECRET to a long random text, or run `python manage.py demo` which makes one for the demo."
     )
+
+# What is loaded by now stays for good; left in the collector's sight, a forecast of many jobs is stopped for it.
+gc.collect()
+gc.freeze()

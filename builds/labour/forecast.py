@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from decimal import Decimal
 from typing import NamedTuple
 
 from django.utils.formats import number_format
@@ -14,9 +13,8 @@ HOURS, ARRIVAL, OVERDUE, LEAD_TIME, NOTHING = "hours", "arrival", "overdue", "le
 
 
 class Planned(NamedTuple):
-    """When an open task (its id) is planned, the last day it may end on, whether it stands on the critical chain."""
+    """When an open task is planned, the last day it may end on, whether it stands on the critical chain."""
 
-    task: int
     start: date
     end: date
     latest: date
@@ -31,22 +29,23 @@ class Forecast:
     (nothing left to do). half, most: the days by which it is ready in 50 and 80 of 100 cases. role, due: the part
     that drives. whose: the other job that the part or the hours belong to, empty for its own. without: the day it
     would be ready if that part were here. undated: roles with neither order nor lead time.
-    steps: when each open task is planned, kept apart from the rest.
+    steps: when each open task is planned, (task id, start, end, latest end, whether critical) with days counted from
+    today; kept apart from the rest (packing.unpacked_steps makes Planned of them).
     """
 
     day: date
     driver: str
     half: date | None = None
     most: date | None = None
-    hours_left: Decimal = Decimal(0)
-    weekly_hours: Decimal = Decimal(0)
+    hours_left: float = 0.0
+    weekly_hours: float = 0.0
     role: str = ""
     due: date | None = None
     lead_days: int | None = None
     whose: str = ""
     without: date | None = None
     undated: tuple[str, ...] = ()
-    steps: tuple[Planned, ...] = field(default=(), compare=False)
+    steps: tuple = field(default=(), compare=False)
 
     @property
     def why(self):
@@ -71,8 +70,8 @@ class Forecast:
         role = _("%(role)s for %(job)s") % {"role": self.role, "job": self.whose} if self.whose else self.role
         says = {"role": role, "due": said(self.due) if self.due else "", "days": self.lead_days}
         if self.driver == HOURS:
-            left = number_format(f"{float(round(self.hours_left, 1)):.4g}")
-            week = number_format(f"{float(self.weekly_hours):.4g}")
+            left = number_format(f"{round(self.hours_left, 1):.4g}")
+            week = number_format(f"{self.weekly_hours:.4g}")
             says = {"left": left, "week": week}
             if self.whose:
                 return _("%(left)s h left, after work on %(job)s") % {**says, "job": self.whose}

@@ -1,5 +1,7 @@
 """The outlooks of all live jobs, which share the workshop's people: kept until something changes."""
 
+from dataclasses import replace
+
 from django.utils import timezone
 
 from builds.jobs.models import Job
@@ -10,7 +12,7 @@ from .foretelling import Shop, foretell
 from .gathered import late_by_supplier, suppliers_of_parts
 from .kept import KeptForecast, plan_mark
 from .outlook import Outlook, job_tally, next_of
-from .packing import packed, packed_steps, unpacked, unpacked_steps
+from .packing import packed, unpacked, unpacked_steps
 from .readiness import benches
 from .waiting import READY, RUNNING
 
@@ -25,16 +27,17 @@ def outlooks(jobs, workshop=None):
         known = {job.pk for job in everyone}
         found = _made(everyone + [job for job in jobs if job.pk not in known], workshop or Workshop.current(), today)
         rows = {str(pk): packed(one) for pk, one in found.items()}
-        plans = {str(pk): packed_steps(one.forecast) for pk, one in found.items()}
-        kept = KeptForecast.keep(mark=mark, day=today, made=made, rows=rows, plans=plans)
+        plans = {str(pk): one.forecast.steps for pk, one in found.items()}
+        KeptForecast.keep(mark=mark, day=today, made=made, rows=rows, plans=plans)
+        return {job.pk: replace(found[job.pk], job=job) for job in jobs}
     age = kept.age
     return {job.pk: unpacked(kept.rows[str(job.pk)], job).at(age) for job in jobs}
 
 
 def planned_steps(job):
     """{task id: forecast.Planned} of a live job's open tasks, as kept; one query, after `outlooks`."""
-    plans = KeptForecast.objects.filter(pk=1).values_list("plans", flat=True).first() or {}
-    return unpacked_steps(plans.get(str(job.pk), {}))
+    plans, day = KeptForecast.objects.filter(pk=1).values_list("plans", "day").first() or ({}, None)
+    return unpacked_steps(plans.get(str(job.pk), ()), day)
 
 
 def _made(jobs, workshop, today, spec=None, more=None):
@@ -44,8 +47,8 @@ def _made(jobs, workshop, today, spec=None, more=None):
     """
     seen = benches(jobs, spec=spec)
     weeks, time = axis(workshop, today)
-    hand = min(sum(week) for week in weeks if any(week))
-    shop = Shop(today, workshop.weekly_hours, hand, time, suppliers_of_parts(), late_by_supplier())
+    hands = [sum(week) for week in weeks if any(week)]
+    shop = Shop(today, sum(hands), min(hands), time, suppliers_of_parts(), late_by_supplier())
     told = foretell(jobs, seen, shop, more or {})
     return {job.pk: _outlook(job, seen[job.pk], told[job.pk]) for job in jobs}
 

@@ -1,16 +1,18 @@
 """The forecast of all live jobs together: their plans made into pieces of work, and what the schedule says of each."""
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from decimal import Decimal
+
+import numpy as np
 
 from builds.jobs.models import Stage
 
-from .forecast import HOURS, NOTHING, OVERDUE, Forecast, Planned, arrival
-from .hours import in_hours
+from .forecast import HOURS, NOTHING, OVERDUE, Forecast, arrival
+from .outlook import hours_left
 from .sampling import quantile_days, samples
-from .schedule import PART, Piece, schedule
+from .schedule import PART, Piece, expected, schedule
 from .waiting import DONE
 from .whatif import end_without
 
@@ -22,12 +24,12 @@ FAR = date.max.toordinal()
 class Shop:
     """What all jobs share.
 
-    weekly_hours: all hands together, for the words; hand_hours: of one. time: a function of the number of days that
-    gives the WorkingTime. sources: {part id: supplier id}. late: {supplier id: days late of its deliveries}.
+    weekly_hours: all hands together; hand_hours: of the one with the fewest. time: a function of the number of days
+    that gives the WorkingTime. sources: {part id: supplier id}. late: {supplier id: days late of its deliveries}.
     """
 
     today: date
-    weekly_hours: Decimal
+    weekly_hours: float
     hand_hours: float
     time: Callable
     sources: dict = field(default_factory=dict)
@@ -46,9 +48,9 @@ def pieces_of(job, bench, shop):
     for state in bench.states:
         if state.state == DONE:
             continue
-        task, logged = state.task, in_hours(state.task.logged_time)
-        left = [float(max(hours - logged, 0)) for hours in (task.hours_low, task.hours_likely, task.hours_high)]
-        held.update(part.role for part in state.missing)
+        task = state.task
+        left = [max(hours - task.logged, 0.0) for hours in (task.hours_low, task.hours_likely, task.hours_high)]
+        held.update([part.role for part in state.missing])
         after = tuple(before.pk for before in state.waits_for)
         # A likely figure beyond its edges moves the edges.
         left[0], left[2] = min(left[:2]), max(left[1:])
@@ -75,45 +77,52 @@ def foretell(jobs, benches, shop, more=None):
         pieces += [Piece(("more", job), job, hours, hours, hours, own)] if hours else []
     plan = schedule(pieces, {job.pk: rank(job) for job in jobs}, shop.time(horizon(pieces, shop)))
     odds = quantile_days(plan, samples(plan, shop.late))
-    by_id, last = {job.pk: job for job in jobs}, plan.last_of
-    return {job.pk: _forecast(job, benches[job.pk], plan, last.get(job.pk), odds, by_id, shop) for job in jobs}
+    by_id, steps = {job.pk: job for job in jobs}, _steps(plan)
+    return {job.pk: _forecast(job, benches[job.pk], plan, steps.get(job.pk, ()), odds, by_id, shop) for job in jobs}
 
 
 def horizon(pieces, shop):
-    """Days the axis has to hold: the last arrival, then all the work at its longest as if one hand did it."""
+    """Days the axis has to hold: the last arrival, then half as much again as the work takes, then 150.
+
+    A list schedule ends within all hands' time for all work and one hand's for the longest job (Graham 1969); what is
+    on top is for days away, holidays, late parts, hours that run long and gaps that a sample forgets.
+    """
     last = max((piece.release for piece in pieces if piece.arrivals), default=shop.today)
-    weeks = sum(piece.high for piece in pieces) / float(shop.hand_hours)
-    return min(max((last - shop.today).days, 0) + 150 + int(weeks * 7), 2600)
+    longest, work = Counter(), 0.0
+    for piece in pieces:
+        longest[piece.job] += piece.high
+        work += expected(piece.low, piece.likely, piece.high)
+    weeks = work / shop.weekly_hours + max(longest.values(), default=0) / shop.hand_hours
+    return min(max((last - shop.today).days, 0) + 150 + int(weeks * 7 * 1.5), 2600)
 
 
-def _forecast(job, bench, plan, last, odds, by_id, shop):
-    left = sum((max(s.task.hours_likely - in_hours(s.task.logged_time), 0) for s in bench.states if s.state != DONE), 0)
+def _forecast(job, bench, plan, steps, odds, by_id, shop):
+    left = sum(hours_left(state.task) for state in bench.states)
     undated = tuple(part.role for part in bench.missing if arrival(shop.today, part) is None)
     facts = {"hours_left": left, "weekly_hours": shop.weekly_hours, "undated": undated}
+    last = plan.last_of.get(job.pk)
     if last is None:
         return Forecast(shop.today, NOTHING, **facts)
     half, most = (shop.today + timedelta(days=day) for day in odds[job.pk])
     facts |= {"half": half, "most": most} if last.work or last.start else {}
-    chain = plan.chain(job.pk)
-    facts["steps"] = _steps(job, plan, chain)
-    return Forecast(plan.time.day(last.until), **_driver(job, plan, chain, by_id, shop), **facts)
+    root, own = plan.holding(job.pk)
+    facts["steps"] = tuple((*step, step[0] in own) for step in steps)
+    return Forecast(plan.time.day(last.until), **_driver(job, plan, root, by_id, shop), **facts)
 
 
-def _steps(job, plan, chain):
-    chain, day = {one.piece.key for one in chain}, plan.time.day
-    return tuple(
-        Planned(
-            one.piece.key, day(one.start, is_start=True), day(one.until),
-            day(one.late_end if one.work else one.late_end + 1), one.piece.key in chain,
-        )
-        for one in plan.of_jobs[job.pk]
-        if isinstance(one.piece.key, int)
-    )  # fmt: skip
+def _steps(plan):
+    """{job id: [(task id, start, end, latest end)]} with days counted from today; all days looked up at once."""
+    ones = [one for one in plan.placed.values() if isinstance(one.piece.key, int)]
+    moments = [(one.start + 1, one.until, one.late_end + (not one.work)) for one in ones]
+    found = {}
+    for one, days in zip(ones, plan.time.days(np.array(moments, int).reshape(-1, 3)).tolist(), strict=True):
+        found.setdefault(one.piece.job, []).append((one.piece.key, *days))
+    return found
 
 
-def _driver(job, plan, chain, by_id, shop):
-    """What stands at the beginning of the job's critical chain."""
-    root, last = chain[0], chain[-1]
+def _driver(job, plan, root, by_id, shop):
+    """What stands at the beginning of the job's critical chain: `root`."""
+    last = plan.last_of[job.pk]
     owner = by_id[root.piece.job]
     whose = "" if owner.pk == job.pk else str(owner)
     part = max(root.piece.arrivals, key=lambda one: one[0])[2] if root.piece.arrivals else None

@@ -3,6 +3,8 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import timedelta
+from decimal import Decimal
+from functools import lru_cache
 
 from django.db.models import F, OuterRef, Subquery, Sum
 from django.utils import timezone
@@ -14,7 +16,7 @@ from parts.orders.models import Arrival, OrderLine
 from parts.shelf.models import Stock
 from parts.suppliers.models import LEAD_DAYS, SupplierPrice
 
-from .models import Precedes, Task
+from .models import AsFloat, Precedes, Task
 from .waiting import Claim
 
 
@@ -34,7 +36,7 @@ class Rows:
 
 
 def rows_of(jobs, now=None, specs=None):
-    """Five queries: tasks with hours, what follows what, spec lines with who needs them, stock, orders.
+    """Six queries: tasks, their hours, what follows what, spec lines with who needs them, stock, orders.
 
     specs: ids of the spec versions to look at, by default the valid one of each job.
     """
@@ -92,13 +94,18 @@ def _claims(rows, specs):
         .annotate(days=lead_days())
         .order_by("role__position", "role")
         .values_list(
-            "role__job", "role__needed_by__task", "role", "role__name", "part", "part__name", "quantity",
+            "role__job", "role__needed_by__task", "role", "role__name", "part", "part__name", AsFloat("quantity"),
             "client_supplied", "days",
         )
     )  # fmt: skip
-    for job, task, *claim in asked:
-        if claim[0] not in seen:
-            seen.add(claim[0])
-            rows.claims[job].append(Claim._make(claim))
+    for job, task, role, name, part, called, quantity, *rest in asked:
+        if role not in seen:
+            seen.add(role)
+            rows.claims[job].append(Claim(role, name, part, called, _exact(quantity), *rest))
         if task is not None:
-            rows.needs[task].append(claim[0])
+            rows.needs[task].append(role)
+
+
+@lru_cache(maxsize=512)  # thousands of lines, and nearly all say 1, 2 or 3
+def _exact(quantity):
+    return Decimal(f"{quantity:.3f}")

@@ -44,6 +44,12 @@ class HoursQuerySet(models.QuerySet):
         """A person's running clock with its task and job, or None."""
         return self.running().filter(person=person).select_related("task__job").first()
 
+    def spent(self, now=None):
+        """{task id: (hours logged, whether a clock runs)}; running clocks count up to now. One query."""
+        runs = models.Count("pk", filter=models.Q(ended_at=None))
+        found = self.order_by().values_list("task").annotate(time=HoursEntry.time_until(now), runs=runs)
+        return {task: (round(time.total_seconds() / 3600, 2), running > 0) for task, time, running in found}
+
     def touching(self, person, start, end):
         """Entries of a person that share time with the stretch from start to end (None: still open)."""
         found = self.filter(person=person).filter(models.Q(ended_at=None) | models.Q(ended_at__gt=start))

@@ -8,6 +8,7 @@ from django.utils import timezone
 from parts.workshop.models import AuditEntry
 
 RECENT = 64
+SHAPE = 2  # of what is kept; raise it when packing changes, so that nothing an older release kept is read
 
 
 def plan_mark():
@@ -18,13 +19,13 @@ def plan_mark():
     transaction that ends late may bring a number lower than the last.
     """
     last = list(AuditEntry.objects.order_by("-pk").values_list("pk", flat=True)[:RECENT])
-    return f"{last[0]} {len(last)} {sum(last)}" if last else "-"
+    return f"{SHAPE} {last[0]} {len(last)} {sum(last)}" if last else f"{SHAPE} -"
 
 
 class KeptForecast(models.Model):
     """One row. made: the moment it was made, from which running clocks go on.
 
-    rows: packing.packed by job, for the board. plans: packing.packed_steps by job, for a job's plan alone.
+    rows: packing.packed by job, for the board. plans: Forecast.steps by job, for a job's plan alone.
     """
 
     mark = models.CharField(max_length=60)

@@ -2,25 +2,20 @@
 
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from decimal import Decimal
+from typing import NamedTuple
 
 from .forecast import Forecast, days_in_hand
-from .hours import in_hours
 from .waiting import DONE, READY, RUNNING, WAITS_FOR_PART, Missing, TaskState
 
 NEXT = [RUNNING, READY, WAITS_FOR_PART]
 
 
-@dataclass(frozen=True)
-class Tally:
+class Tally(NamedTuple):
     """Hours of a task or a job: quoted (before acceptance the estimate), logged, and left of the estimate."""
 
-    quoted: Decimal = Decimal(0)
-    logged: Decimal = Decimal(0)
-    left: Decimal = Decimal(0)
-
-    def __add__(self, other):
-        return Tally(self.quoted + other.quoted, self.logged + other.logged, self.left + other.left)
+    quoted: float = 0.0
+    logged: float = 0.0
+    left: float = 0.0
 
     @property
     def over(self):
@@ -29,10 +24,13 @@ class Tally:
 
 def tally_of(task, is_agreed):
     """A task's hours; on an agreed job a task that was never quoted counts nothing as quoted."""
-    logged = in_hours(task.logged_time)
-    planned = task.quoted_hours if task.quoted_hours is not None else (Decimal(0) if is_agreed else task.hours_likely)
-    left = Decimal(0) if task.is_done else max(task.hours_likely - logged, Decimal(0))
-    return Tally(planned, logged, left)
+    planned = task.quoted_hours if task.quoted_hours is not None else 0.0 if is_agreed else task.hours_likely
+    return Tally(planned, task.logged, hours_left(task))
+
+
+def hours_left(task):
+    """What is left of a task's likely hours."""
+    return 0.0 if task.is_done else max(task.hours_likely - task.logged, 0.0)
 
 
 @dataclass(frozen=True)
@@ -73,10 +71,9 @@ class Outlook:
         running = sum(1 for state in self.open if state.task.running)
         if not running or age < timedelta(minutes=1):
             return self
-        more = in_hours(age) * running
-        return replace(self, tally=Tally(
-            self.tally.quoted, self.tally.logged + more, max(self.tally.left - more, Decimal(0))
-        ))  # fmt: skip
+        more = age.total_seconds() / 3600 * running
+        tally = Tally(self.tally.quoted, self.tally.logged + more, max(self.tally.left - more, 0.0))
+        return replace(self, tally=tally)
 
 
 def next_of(states):
@@ -91,4 +88,5 @@ def next_of(states):
 def job_tally(states):
     tasks = [state.task for state in states]
     is_agreed = any(task.quoted_hours is not None for task in tasks)
-    return sum((tally_of(task, is_agreed) for task in tasks), Tally())
+    tallies = [tally_of(task, is_agreed) for task in tasks]
+    return Tally(*(sum(column) for column in zip(*tallies, strict=True))) if tallies else Tally()

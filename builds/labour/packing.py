@@ -1,6 +1,6 @@
 """An outlook as JSON and back. Pure."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 from .forecast import Forecast, Planned
@@ -13,7 +13,7 @@ def packed(outlook):
     missing = {id(part): number for number, part in enumerate(outlook.missing)}
     shown = [*outlook.open] if outlook.next in outlook.open or outlook.next is None else [*outlook.open, outlook.next]
     return {
-        "tally": [str(outlook.tally.quoted), str(outlook.tally.logged), str(outlook.tally.left)],
+        "tally": outlook.tally,
         "forecast": {
             name: _text(value)
             for name, value in vars(outlook.forecast).items()
@@ -33,44 +33,39 @@ def unpacked(said, job):
     missing = tuple(_missing(row) for row in said["missing"])
     states = [_task_state(row, missing) for row in said["states"]]
     return Outlook(
-        job, Tally(*map(Decimal, said["tally"])), Forecast(**{n: _READ[n](v) for n, v in said["forecast"].items()}),
+        job, Tally(*said["tally"]), Forecast(**{n: _READ[n](v) for n, v in said["forecast"].items()}),
         missing, tuple(states[: said["open"]]), None if said["next"] is None else states[said["next"]],
         said["plan"], said["spec"],
     )  # fmt: skip
 
 
-def packed_steps(forecast):
-    """When each open task is planned, by its id."""
-    return {str(step.task): [_text(value) for value in step[1:]] for step in forecast.steps}
-
-
-def unpacked_steps(said):
-    """{task id: Planned}."""
+def unpacked_steps(said, today):
+    """{task id: Planned} of what Forecast.steps holds, counted from `today`."""
     return {
-        int(pk): Planned(int(pk), *(date.fromisoformat(day) for day in days), is_critical)
-        for pk, (*days, is_critical) in said.items()
+        task: Planned(*(today + timedelta(days=day) for day in days), is_critical) for task, *days, is_critical in said
     }
 
 
 _READ = {
     **dict.fromkeys(("day", "half", "most", "due", "without"), date.fromisoformat),
-    **dict.fromkeys(("hours_left", "weekly_hours"), Decimal),
-    **dict.fromkeys(("driver", "role", "lead_days", "whose"), lambda value: value),
+    **dict.fromkeys(("driver", "role", "lead_days", "whose", "hours_left", "weekly_hours"), lambda value: value),
     "undated": tuple,
 }
 
 
 def _text(value):
     """As JSON holds it."""
-    if isinstance(value, date | datetime):
+    if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, timedelta):
-        return value.total_seconds()
     return str(value) if isinstance(value, Decimal) else value
 
 
 def _part(part):
-    return [*map(_text, part.claim), _text(part.quantity), _text(part.due), part.ordered]
+    claim = part.claim
+    return [
+        *claim[:4], str(claim.quantity), claim.client_supplied, claim.lead_days, str(part.quantity),
+        part.due and part.due.isoformat(), part.ordered,
+    ]  # fmt: skip
 
 
 def _missing(row):
@@ -82,24 +77,12 @@ def _missing(row):
 def _state(state, missing):
     """What is shown of a state; parts that only it misses (a done task's neighbour) are written out."""
     parts = [missing.get(id(part)) for part in state.missing]
-    return [
-        [*map(_text, state.task)], state.state, [[*map(_text, task)] for task in state.waits_for],
-        [number for number in parts if number is not None],
-    ]  # fmt: skip
+    return [state.task, state.state, state.waits_for, [number for number in parts if number is not None]]
 
 
 def _task_state(row, missing):
-    task, state, waits_for, parts = row
-    return TaskState(_step(task), state, tuple(map(_step, waits_for)), tuple(missing[number] for number in parts))
-
-
-def _step(row):
     from .models import Step
 
-    step = Step._make(row)
-    return step._replace(
-        hours_low=Decimal(step.hours_low), hours_likely=Decimal(step.hours_likely), hours_high=Decimal(step.hours_high),
-        quoted_hours=None if step.quoted_hours is None else Decimal(step.quoted_hours),
-        done_at=datetime.fromisoformat(step.done_at) if step.done_at else None,
-        logged_time=timedelta(seconds=step.logged_time),
-    )  # fmt: skip
+    task, state, waits_for, parts = row
+    before = tuple(Step._make(one) for one in waits_for)
+    return TaskState(Step._make(task), state, before, tuple(missing[number] for number in parts))

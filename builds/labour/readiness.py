@@ -16,7 +16,7 @@ class Bench:
 
 
 def benches(jobs, now=None, spec=None):
-    """{job id: Bench} for jobs (a list), in five queries whatever their number.
+    """{job id: Bench} for jobs (a list), in six queries whatever their number.
 
     spec: look at this version of its job's spec instead of the one that counts; one more query.
     """
@@ -39,7 +39,7 @@ def _specs(jobs, spec):
 
 
 def task_states(jobs, now=None):
-    """{job id: [TaskState] in the plan's order} for any number of jobs (a list or queryset), in five queries.
+    """{job id: [TaskState] in the plan's order} for any number of jobs (a list or queryset), in six queries.
 
     Parts are asked for by the roles of the agreed spec version, or before agreement of the newest.
     """

@@ -55,11 +55,12 @@ def slots_of(hours):
     return max(round(hours * SLOTS_AN_HOUR), 1) if hours > 0 else 0
 
 
-@dataclass
+@dataclass(slots=True)
 class Placed:
     """A task's place: moments of its earliest and latest start and end, who does it (None: unlimited people).
 
-    bound: the key of the task that holds it, "part" when its part does, None when nothing but today does.
+    release: the moment its last part comes. bound: the key of the task that holds it, "part" when its part does, None
+    when nothing but today does.
     """
 
     piece: Piece
@@ -67,6 +68,7 @@ class Placed:
     start: int
     end: int
     person: int | None
+    release: int = 0
     bound: Any = None
     late_start: int = 0
     late_end: int = 0
@@ -89,21 +91,20 @@ PART = "part"
 class Schedule:
     """Every task placed, {key: Placed} in the order of placing.
 
-    leads: {key: keys that come after it}. people: what room everybody has left.
+    follows, leads: {key: keys of the tasks of the plan that come before it, after it}. people: what room everybody
+    has left.
     """
 
     time: Any
     placed: dict = field(default_factory=dict)
+    follows: dict = field(default_factory=dict)
     leads: dict = field(default_factory=dict)
     people: list = field(default_factory=list)
-
-    def befores(self, one):
-        """Keys of the placed tasks that come before it."""
-        return [key for key in one.piece.after if key in self.placed]
+    _roots: dict = field(default_factory=dict, repr=False)
 
     def meets(self, moment, one):
         """Whether somebody can go on from a moment straight to a task: no working time lies between."""
-        done = self.time.done[one.person or 0]
+        done, _ends = self.time.of_person(one.person or 0)
         return done[min(moment, self.time.last)] >= done[min(one.start, self.time.last)]
 
     @cached_property
@@ -127,6 +128,27 @@ class Schedule:
             step = self.placed.get(step.bound)
         return found[::-1]
 
+    def holding(self, job):
+        """(the first cause of a job's last day, keys of the job's own tasks in its critical chain).
+
+        The ends of `chain`, without walking all of it: jobs that share people share most of it.
+        """
+        first, step, own = min(one.start for one in self.of_jobs[job]), self.last_of[job], set()
+        while step is not None and step.start >= first:
+            if step.piece.job == job:
+                own.add(step.piece.key)
+            root, step = step, self.placed.get(step.bound)
+        return self._root(step or root), own
+
+    def _root(self, step):
+        passed = []
+        while step.piece.key not in self._roots and step.bound in self.placed:
+            passed.append(step.piece.key)
+            step = self.placed[step.bound]
+        root = self._roots.get(step.piece.key, step)
+        self._roots.update(dict.fromkeys(passed, root))
+        return root
+
     def day(self, job):
         """The date a job's work ends, None for one without tasks."""
         last = self.last_of.get(job)
@@ -137,13 +159,10 @@ class Person:
     """One person's room: the free stretches left, in order."""
 
     def __init__(self, time, row, free=None):
-        self.done, self.ends_at = time.lists(row)
+        self.done, self.ends_at = time.of_person(row)
         self.last = time.last
         free = [(0, time.last)] if free is None else free
         self.starts, self.ends = [first for first, _ in free], [until for _, until in free]
-
-    def opens(self, stretch):
-        return 0 if stretch is None else self.starts[stretch]
 
     def fit(self, ready, work):
         """(end, start, which stretch) of the earliest room for so much work; the end of time when there is none."""
@@ -183,7 +202,7 @@ def schedule(pieces, ranks, time, unlimited=False):
     place = {key: number for number, key in enumerate(line)}
     keys = {key: (ranks[pieces[key].job], slack[key], place[key], key) for key in line}
     people = [Person(time, row) for row in range(1 if unlimited else len(time.done))]
-    found = Schedule(time, leads=leads, people=people)
+    found = Schedule(time, follows=follows, leads=leads, people=people)
     waiting = {key: len(befores) for key, befores in follows.items()}
     free = [keys[key] for key, count in waiting.items() if not count]
     heapify(free)
@@ -225,45 +244,62 @@ def _slack(line, follows, leads, work, pieces):
     """Each task's float in its own job by the critical-path method, in slots."""
     end, longest = {}, {}
     for key in line:
-        end[key] = max((end[before] for before in follows[key]), default=0) + work[key]
-        longest[pieces[key].job] = max(longest.get(pieces[key].job, 0), end[key])
-    late = {}
+        start, job = 0, pieces[key].job
+        for before in follows[key]:
+            start = max(start, end[before])
+        end[key] = start + work[key]
+        longest[job] = max(longest.get(job, 0), end[key])
+    begin, slack = {}, {}
     for key in reversed(line):
-        late[key] = min((late[after] - work[after] for after in leads[key]), default=longest[pieces[key].job])
-    return {key: late[key] - end[key] for key in line}
+        late = longest[pieces[key].job]
+        for after in leads[key]:
+            late = min(late, begin[after])
+        begin[key], slack[key] = late - work[key], late - end[key]
+    return slack
 
 
 def _put(piece, work, befores, found, people, unlimited, least):
-    ready = max((found.placed[before].end for before in befores), default=0)
-    if piece.arrivals:
-        ready = max(ready, found.time.moment(piece.release))
+    ready = 0
+    for before in befores:
+        ready = max(ready, found.placed[before].end)
+    release = found.time.moment(piece.release) if piece.arrivals else 0
+    ready = max(ready, release)
     if not work:
-        return Placed(piece, 0, ready, ready, None)
+        return Placed(piece, 0, ready, ready, None, release)
     who, start, end, stretch = place_earliest(people, ready, work)
     if not unlimited:
         people[who].take(start, end, stretch, least)
-    return Placed(piece, work, start, end, None if unlimited else who)
+    return Placed(piece, work, start, end, None if unlimited else who, release)
 
 
 def place_earliest(people, ready, work):
     """(person, start, end, stretch) of the earliest end; of people who would end together, who idles least before."""
-    fits = [(*person.fit(ready, work), number) for number, person in enumerate(people)]
-    end, start, stretch, who = min(fits, key=lambda fit: (fit[0], fit[1] - people[fit[3]].opens(fit[2]), fit[3]))
+    best = None
+    for who, person in enumerate(people):
+        end, start, stretch = person.fit(ready, work)
+        idle = start - (0 if stretch is None else person.starts[stretch])
+        if best is None or (end, idle) < best[:2]:
+            best = end, idle, who, start, stretch
+            if end == ready + work and not idle:
+                break  # nobody can be earlier
+    end, _idle, who, start, stretch = best
     return who, start, end, stretch
 
 
 def _bind(found, follows, before_me):
     """What holds each task: its latest predecessor, its part, or the work its person does just before."""
-    time = found.time
-    for key, one in found.placed.items():
-        reached = [(found.placed[before].end, before) for before in follows[key]]
-        if one.piece.arrivals:
-            reached.append((time.moment(one.piece.release), PART))
+    placed = found.placed
+    for key, one in placed.items():
+        end, cause = 0, None
+        for before in follows[key]:
+            if placed[before].end > end:
+                end, cause = placed[before].end, before
         mine = before_me.get(key)
-        if mine is not None:
-            reached.append((found.placed[mine].end, mine))
+        if mine is not None and placed[mine].end > end:
+            end, cause = placed[mine].end, mine
         # A part says more than work that happens to end at the same moment.
-        end, cause = max(reached, key=lambda pair: (pair[0], pair[1] == PART), default=(0, None))
+        if one.piece.arrivals and one.release >= end:
+            end, cause = one.release, PART
         one.bound = cause if end and found.meets(end, one) else None
 
 
@@ -284,15 +320,16 @@ def _backward(found, leads, next_of):
     """Latest starts and ends that leave every job's last day where it is."""
     time, ends = found.time, {job: one.end for job, one in found.last_of.items()}
     # Of tasks without work at one moment, the later placed first.
-    line = sorted(enumerate(found.placed.values()), key=lambda pair: (pair[1].end, pair[1].start, pair[0]))
-    for _number, one in reversed(line):
+    line = sorted((one.end, one.start, number, one) for number, one in enumerate(found.placed.values()))
+    placed = found.placed
+    for _end, _start, _number, one in reversed(line):
         key = one.piece.key
-        limits = [found.placed[after].late_start for after in leads[key]]
+        limit = time.last if leads[key] else ends[one.piece.job]
+        for after in leads[key]:
+            limit = min(limit, placed[after].late_start)
         if key in next_of:
-            limits.append(found.placed[next_of[key]].late_start)
-        one.late_end = min(limits, default=ends[one.piece.job])
-        if not leads[key]:
-            one.late_end = min(one.late_end, ends[one.piece.job])
-        done, ends_at = time.lists(one.person or 0)
+            limit = min(limit, placed[next_of[key]].late_start)
+        one.late_end = limit
+        done, ends_at = time.of_person(one.person or 0)
         kept = done[one.late_end] - one.work
         one.late_start = one.late_end if not one.work else ends_at[kept + 1] - 1 if kept >= 0 else one.start

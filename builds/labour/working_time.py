@@ -25,13 +25,13 @@ class WorkingTime:
     ends: np.ndarray
     day_of: np.ndarray
     opens: np.ndarray
-    _lists: dict = field(default_factory=dict, repr=False)
+    _views: dict = field(default_factory=dict, repr=False)
 
-    def lists(self, row):
-        """(done, ends) of one person as lists, which single look-ups read faster than arrays."""
-        if row not in self._lists:
-            self._lists[row] = self.done[row].tolist(), self.ends[row].tolist()
-        return self._lists[row]
+    def of_person(self, row):
+        """(done, ends) of one person as views, from which single look-ups read faster than from arrays."""
+        if row not in self._views:
+            self._views[row] = self.done[row].data, self.ends[row].data
+        return self._views[row]
 
     @property
     def last(self):

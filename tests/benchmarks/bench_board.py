@@ -5,11 +5,10 @@ each page by the time of a bare Django view that renders the same lines from one
 hundredth of the closed jobs. Processor time, the database within it; the ratios count.
 """
 
-import os
 import sys
 import time
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "builds.settings")
+from tests.benchmarks.books import empty_books
 
 
 def timed(client, address, rounds=7):
@@ -84,27 +83,11 @@ def bare_view():
 
 
 def main(live=200, closed=20_000):
-    import django
-
-    django.setup()
-    from django.conf import settings
-    from django.db import connection
+    empty_books()
     from django.test import Client
-    from django.test.utils import setup_test_environment
     from django.urls import path
 
     from builds import urls
-
-    class NoMigrations:
-        def __contains__(self, _app):
-            return True
-
-        def __getitem__(self, _app):
-            return None
-
-    settings.MIGRATION_MODULES = NoMigrations()
-    setup_test_environment()
-    connection.creation.create_test_db(verbosity=0, autoclobber=True)
     from tests.board.scenes import Scene
     from tests.factories import PersonFactory
 

@@ -2,6 +2,8 @@
 
 200 jobs of 25 tasks share three people, one of them away for a fortnight; every fifth task waits for a part from one
 of eight suppliers. Printed: the plan, and 500 samples for its dates, in processor milliseconds, the least of seven.
+Then the same from a database: such jobs with their spec, stock, orders and hours read, forecast, and what is said of
+each job kept, as a page does when something has changed; by the time it takes to read a kept one.
 """
 
 import sys
@@ -28,6 +30,50 @@ def invented(jobs, tasks):
     return found
 
 
+def shop_of(jobs, tasks, people):
+    """Jobs in the database, their parts from eight suppliers on many days; people with weeks of their own."""
+    from random import Random
+
+    from builds.labour.models import Absence, BenchWeek
+    from parts.orders.models import Order, OrderLine
+    from tests.board.scenes import Scene, days
+    from tests.factories import PersonFactory, SupplierFactory
+
+    scene, draw = Scene(parts=24, tasks=tasks), Random(1)
+    for number in range(1, jobs + 1):
+        scene.job(number, promise=number % 90)
+    suppliers = [SupplierFactory() for _ in range(8)]
+    for order in Order.objects.all():
+        Order.objects.filter(pk=order.pk).update(supplier=draw.choice(suppliers))
+    for line in OrderLine.objects.all():
+        OrderLine.objects.filter(pk=line.pk).update(promised=days(draw.randrange(1, 60)))
+    hands = [scene.person, *(PersonFactory() for _ in range(people - 1))]
+    week = dict.fromkeys(["monday", "tuesday", "wednesday", "thursday"], 8)
+    for hand in hands:
+        BenchWeek.objects.create(person=hand, **week, friday=5 if hand == hands[0] else 8)
+    Absence.objects.create(person=hands[-1], first=days(20), last=days(33))
+
+
+def from_the_database(jobs, tasks, people):
+    from tests.benchmarks.books import empty_books
+
+    empty_books()
+    from builds.jobs.models import Job
+    from builds.labour.foreseen import outlooks
+    from builds.labour.models import KeptForecast
+
+    shop_of(jobs, tasks + 2, people)  # of the scene's tasks two are done
+    live = list(Job.objects.live())
+
+    def anew():
+        KeptForecast.objects.all().delete()
+        return outlooks(live)
+
+    whole, _found = least(anew)
+    kept, _found = least(lambda: outlooks(live))
+    print(f"read, forecast and kept, all of it: {whole:.0f} ms (budget 300); read as kept: {kept:.0f} ms")
+
+
 def least(call, rounds=7):
     """(least processor milliseconds, what it returned)."""
     took = []
@@ -52,6 +98,7 @@ def main(jobs=200, tasks=25, people=3):
     print(f"{jobs} jobs × {tasks} tasks × {people} people: {sum(piece.likely for piece in work):.0f} h")
     print(f"calendar {axis:.0f} ms + plan {placing:.0f} ms + 500 samples {sampling:.0f} ms")
     print(f"together {axis + placing + sampling:.0f} ms (budget 300)")
+    from_the_database(jobs, tasks, people)
 
 
 if __name__ == "__main__":

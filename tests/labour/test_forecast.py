@@ -40,17 +40,15 @@ def job(pk=1, promise=None, stage=Stage.BENCH, paused=""):
 
 
 def task(hours, missing=(), spread=1):
-    hours = D(hours)
-    step = Step(
-        next(number), 1, "task", 1, hours / spread, hours, hours * spread, None, "", "", None, timedelta(0), False
-    )
+    hours = float(hours)
+    step = Step(next(number), 1, "task", 1, hours / spread, hours, hours * spread, None, "", "", False)
     return TaskState(step, READY, (), tuple(missing))
 
 
 def told(*jobs, hours=6, weeks=None):
     """Forecasts of (job, tasks, missing) on benches of so many hours a day, Monday to Friday."""
     weeks = weeks or [[hours] * 5 + [0, 0]]
-    shop = Shop(FRIDAY, D(hours * 5 * len(weeks)), hours * 5, lambda days: working_time(FRIDAY, weeks, days))
+    shop = Shop(FRIDAY, hours * 5 * len(weeks), hours * 5, lambda days: working_time(FRIDAY, weeks, days))
     benches = {one.pk: Bench(tuple(tasks), tuple(missing), True) for one, tasks, missing in jobs}
     return foretell([one for one, *_ in jobs], benches, shop)
 

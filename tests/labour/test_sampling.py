@@ -84,10 +84,9 @@ def test_in_no_sample_does_anybody_do_two_things_at_once(given):
     found, booked = schedule(work, ranks, time), []
     keep = sampling._Bench._book
 
-    def noted(bench, who, start, ended):
-        came = start.ravel().take(who * bench.count + bench.column)
-        booked.append((who % bench.people, came, ended.copy()))
-        keep(bench, who, start, ended)
+    def noted(bench, spot, fits, start, until):
+        booked.append((spot // bench.count, start.copy(), until.copy()))
+        keep(bench, spot, fits, start, until)
 
     sampling._Bench._book = noted
     try:

@@ -153,7 +153,7 @@ def test_somebodys_clock_shows(job, helper):
     )
     state = the_state(job)
     assert state.state == "running"
-    assert state.task.logged_time >= timedelta(minutes=30)
+    assert state.task.logged >= 0.5
 
 
 def test_any_number_of_jobs_costs_the_same(owner):
@@ -176,4 +176,4 @@ def test_any_number_of_jobs_costs_the_same(owner):
     fill(2)
     few = cost()
     fill(8)
-    assert cost() == few == 5
+    assert cost() == few == 6
