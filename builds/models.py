@@ -20,8 +20,9 @@ from .labour.models import (
     Task,
     WorkKind,
 )
+from .proving.limits import ProvingLimits
 from .proving.logs import LogLayout, SoakLog
-from .proving.models import Gate, ProvingLimits, Reading, Trial
+from .proving.models import Gate, Reading, Trial
 from .quotes.bills import Bill, Payment
 from .quotes.models import Issue, IssueLine, Quote, StagePayment
 from .quotes.rework import Rework

@@ -4,11 +4,13 @@ from django.utils.translation import gettext_lazy as _
 
 from parts.catalogue.models import Part
 from parts.workshop.forms import CarefulForm, CarefulModelForm, QuantityField
+from parts.workshop.photos import PhotoField
 from thermal.units import symbol
 
 from .judgement import CHOICE, FAILED, PASSED, YES_NO, Limits
+from .limits import ProvingLimits
 from .machine import machine_of
-from .models import Gate, ProvingLimits
+from .models import Gate
 from .serials import write_serial
 
 
@@ -16,6 +18,7 @@ class ReadingsForm(CarefulForm):
     """The readings of one trial: all of them to be judged, or what there is so far to be kept."""
 
     note = forms.CharField(label=_("Note"), required=False, widget=forms.Textarea(attrs={"rows": 2}))
+    photo = PhotoField(label=_("Photo"), help_text=_("It prints on the test record. “Keep” takes one after the other."))
 
     def __init__(self, *args, gate, machine, limits, **kwargs):
         self.gate, self.machine = gate, machine
@@ -23,14 +26,14 @@ class ReadingsForm(CarefulForm):
         kwargs.setdefault("subject", gate)
         super().__init__(*args, **kwargs)
         self.keeping = "keep" in self.data
-        note = self.fields.pop("note")
+        last = {name: self.fields.pop(name) for name in ("note", "photo")}
         for measure in self.measures:
             self.fields[measure.name] = _field(measure, self.keeping)
         if getattr(gate.method, "SIGNED", False):
             self.fields["signed_by"] = forms.CharField(
                 label=_("Signed by, a competent person"), max_length=120, required=not self.keeping
             )
-        self.fields["note"] = note
+        self.fields |= last
         self._start_from(gate.latest)
 
     @property
@@ -78,7 +81,7 @@ class ReadingsForm(CarefulForm):
             )
         return write(
             self.measured, self.person, machine=machine, note=self.cleaned_data["note"],
-            signed_by=self.cleaned_data.get("signed_by", ""),
+            photo=self.cleaned_data["photo"], signed_by=self.cleaned_data.get("signed_by", ""),
         )  # fmt: skip
 
 
@@ -116,6 +119,7 @@ class ConfirmForm(CarefulForm):
         label=_("What you saw"), required=False, widget=forms.Textarea(attrs={"rows": 2}),
         help_text=_("Needed where something was found or not judged, or to fail what the readings pass."),
     )  # fmt: skip
+    photo = PhotoField(label=_("Photo of it"))
 
     def __init__(self, *args, trial, **kwargs):
         super().__init__(*args, **kwargs)
@@ -127,7 +131,7 @@ class ConfirmForm(CarefulForm):
             label=_("Your verdict"), choices=choices, widget=forms.RadioSelect,
             error_messages={"invalid_choice": _("The readings do not let it pass.")},
         )  # fmt: skip
-        self.order_fields(["verdict", "remark"])
+        self.order_fields(["verdict", "remark", "photo"])
 
 
 class WaiveForm(CarefulForm):

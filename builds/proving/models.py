@@ -1,4 +1,3 @@
-from django.core.validators import MinValueValidator
 from django.db import models, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _t
@@ -8,57 +7,18 @@ from builds.jobs.models import Job, Stage
 from builds.labour.models import Task
 from parts.workshop import audit
 from parts.workshop.models import Person, Versioned
+from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
 
-from .judgement import FAILED, OPEN, PASSED, Limits
+from .judgement import FAILED, OPEN, PASSED
 from .lesson import teach
+from .limits import ProvingLimits
 from .methods import AFTER, METHODS
-
-
-def _limit(name, label, unit):
-    return models.FloatField(label, default=getattr(Limits(), name), validators=[MinValueValidator(0)], help_text=unit)
-
-
-class ProvingLimits(Versioned):
-    """The workshop's own limits of all tests: one row."""
-
-    air_pressure_bar = _limit("air_pressure_bar", _("air test: test pressure, gauge"), "bar")
-    air_pressure_unknown_bar = _limit(
-        "air_pressure_unknown_bar", _("air test: with acrylic or glass of unknown limit, gauge"), "bar"
-    )
-    air_leak_mbar_l_s = _limit("air_leak_mbar_l_s", _("air test: leak rate"), "mbar·L/s")
-    air_minutes = _limit("air_minutes", _("air test: time of a pass"), "min")
-    air_coarse_minutes = _limit("air_coarse_minutes", _("air test: time of a coarse look"), "min")
-    air_settle_minutes = _limit("air_settle_minutes", _("air test: time to settle"), "min")
-    thermometer_k = _limit("thermometer_k", _("thermometer: two readings compare to"), "K")
-    gauge_step_mbar = _limit("gauge_step_mbar", _("gauge: smallest step"), "mbar")
-    wet_hours = _limit("wet_hours", _("wet test: time"), "h")
-    fill_tolerance_percent = _limit("fill_tolerance_percent", _("fill: volume, more or less"), "%")
-    fill_top_up_ml = _limit("fill_top_up_ml", _("fill: topped up after a day"), "mL")
-    fill_hours = _limit("fill_hours", _("fill: time to the level reading"), "h")
-    soak_minutes = _limit("soak_minutes", _("soak: shortest time at one load"), "min")
-    soak_time_constants = _limit("soak_time_constants", _("soak: time constants at one load"), "×")
-    soak_drift_k = _limit("soak_drift_k", _("soak: drift within a time constant"), "K")
-    soak_room_drift_k_h = _limit("soak_room_drift_k_h", _("soak: drift of the room an hour"), "K")
-
-    def __str__(self):
-        return "proving limits"
-
-    @classmethod
-    def row(cls):
-        """The row, made on first use."""
-        return cls.objects.get_or_create(pk=1)[0]
-
-    @classmethod
-    def current(cls):
-        """The limits in force, as plain data; reading them writes nothing."""
-        row = cls.objects.filter(pk=1).first()
-        return Limits(**{name: getattr(row, name) for name in Limits().as_dict()}) if row else Limits()
 
 
 class GateQuerySet(models.QuerySet):
     def of(self, job):
-        """A job's gates with all their trials and readings, in three queries; those not yet begun are unsaved."""
+        """A job's gates with their trials, readings and photos, in four queries; those not yet begun are unsaved."""
         found = {gate.kind: gate for gate in self.filter(job=job).select_related("judged_by").with_trials()}
         for gate in found.values():
             gate.job = job
@@ -67,9 +27,8 @@ class GateQuerySet(models.QuerySet):
         ]
 
     def with_trials(self):
-        trials = (
-            Trial.objects.select_related("person", "confirmed_by", "log").defer("log__raw").prefetch_related("readings")
-        )
+        trials = Trial.objects.select_related("person", "confirmed_by", "log").defer("log__raw")
+        trials = trials.prefetch_related("readings", "photos")
         return self.prefetch_related(models.Prefetch("trials", queryset=trials))
 
     @transaction.atomic
@@ -166,8 +125,11 @@ class Gate(Versioned):
         return None
 
     @transaction.atomic
-    def keep(self, measured, by, *, machine, note="", signed_by=""):
-        """Write down readings taken so far; the trial stays open until `record` judges it. Returns the Trial."""
+    def keep(self, measured, by, *, machine, note="", signed_by="", photo=None):
+        """Write down readings taken so far, and a CleanPhoto; the trial stays open until `record` judges it.
+
+        Returns the Trial.
+        """
         self.must_be_open_to_readings()
         trial = self.latest
         if trial is None or not trial.is_running:
@@ -176,13 +138,14 @@ class Gate(Versioned):
         trial.note, trial.signed_by = note, signed_by
         trial.save()
         trial.write(measured, self.method.measures(machine, ProvingLimits.current()), machine, by)
+        trial.add_photo(photo, by)
         self.job.reach(Stage.PROVING, by)
         self._reopened_by_a_reading(by)
         audit.record(by, "read", f"{self.about} {trial.number}", before, measured)
         return trial
 
     @transaction.atomic
-    def record(self, measured, by, *, machine, note="", signed_by="", numbers=()):
+    def record(self, measured, by, *, machine, note="", signed_by="", photo=None, numbers=()):
         """Write down all readings of a trial and judge them; the verdict waits for a person's word. Returns the Trial.
 
         measured: {name: float or None} as the method's measures name them. numbers: more to keep beside those of the
@@ -190,7 +153,7 @@ class Gate(Versioned):
         """
         if getattr(self.method, "SIGNED", False) and not signed_by.strip():
             raise Refused(_t("Type the name of the competent person who signs."), "signed_by")
-        trial = self.keep(measured, by, machine=machine, note=note, signed_by=signed_by)
+        trial = self.keep(measured, by, machine=machine, note=note, signed_by=signed_by, photo=photo)
         limits = ProvingLimits.current()
         judgement = self.method.judge(measured, machine, limits).with_more(numbers)
         trial.take(judgement, self.method.limit_lines(machine, limits), machine)
@@ -198,7 +161,7 @@ class Gate(Versioned):
         return trial
 
     @transaction.atomic
-    def confirm(self, verdict, by, remark=""):
+    def confirm(self, verdict, by, remark="", photo=None):
         """A person stands by the verdict of the newest trial: passed only where the readings say so."""
         trial = self.latest
         if trial is None or trial.is_running:
@@ -208,6 +171,7 @@ class Gate(Versioned):
         trial.may_be_called(verdict, remark)
         trial.confirmed_at, trial.confirmed_by, trial.verdict, trial.remark = timezone.now(), by, verdict, remark
         trial.save(update_fields=["confirmed_at", "confirmed_by", "verdict", "remark"])
+        trial.add_photo(photo, by)
         self.logs.update(raw=b"")  # nobody matches them anew now; their lines are kept
         self._become(verdict, by, remark)
         if self.kind == self.Kind.SOAK:
@@ -292,6 +256,7 @@ class Trial(models.Model):
     confirmed_at = models.DateTimeField(null=True, blank=True)
     confirmed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     remark = models.TextField(_("remark"), blank=True)
+    photos = models.ManyToManyField(Photo, related_name="+")
 
     class Meta:
         ordering = ["number"]
@@ -308,6 +273,11 @@ class Trial(models.Model):
     def plain(self):
         """{name: value} of its readings."""
         return {reading.name: reading.value for reading in self.readings.all()}
+
+    def add_photo(self, photo, by):
+        """Keep a CleanPhoto with the trial; None does nothing."""
+        if photo:
+            self.photos.add(Photo.keep(photo, by))
 
     def write(self, measured, measures, machine, by):
         """Store the readings that were taken, each with its words, in place of the trial's former ones."""

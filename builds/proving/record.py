@@ -30,6 +30,7 @@ def _trial(trial, on_paper):
     return {
         "trial": trial, "comparison": rows, "picture": picture, "in_words": in_words(rows), "log": log,
         "lines": log_pictures(log, rows, on_paper) if log else [],
+        "photos": [photo.as_src() for photo in trial.photos.all()] if on_paper else list(trial.photos.all()),
     }  # fmt: skip
 
 

@@ -12,8 +12,9 @@ from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 
 from .forms import ConfirmForm, LimitsForm, ReadingsForm, SerialForm, WaiveForm
+from .limits import ProvingLimits
 from .machine import machine_of
-from .models import Gate, ProvingLimits
+from .models import Gate
 from .record import paper_of, record_of
 from .serials import parts_of
 
@@ -52,7 +53,9 @@ def gate(request, number, kind):
     """One test: its method and cautions, the form for its readings, and every trial so far."""
     job = _job(request, number)
     found, machine, limits = _gate(job, kind), machine_of(job), ProvingLimits.current()
-    form = ReadingsForm(request.POST or None, person=request.user, gate=found, machine=machine, limits=limits)
+    form = ReadingsForm(
+        request.POST or None, request.FILES or None, person=request.user, gate=found, machine=machine, limits=limits
+    )
     if request.method == "POST" and form.is_valid() and form.carry_out(form.write):
         kept = _("Kept. Come back to this page for the rest.")
         messages.success(request, kept if form.keeping else _("Judged; see what the readings say and confirm it."))
@@ -82,7 +85,7 @@ def confirm(request, number, kind):
     found = _gate(job, kind)
     if not found.latest:
         raise Http404
-    form = ConfirmForm(request.POST, person=request.user, subject=found, trial=found.latest)
+    form = ConfirmForm(request.POST, request.FILES, person=request.user, subject=found, trial=found.latest)
     if form.is_valid() and form.carry_out(lambda: found.confirm(by=request.user, **_word(form))):
         messages.success(request, _("%(gate)s: %(verdict)s.") % _said(found))
         return redirect("proving:sheet", number)
@@ -91,7 +94,7 @@ def confirm(request, number, kind):
 
 
 def _word(form):
-    return {"verdict": form.cleaned_data["verdict"], "remark": form.cleaned_data["remark"]}
+    return {name: form.cleaned_data[name] for name in ("verdict", "remark", "photo")}
 
 
 def _said(found):

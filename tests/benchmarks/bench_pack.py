@@ -1,4 +1,4 @@
-"""What a hand-over pack with the charts of a soak log costs: python -m tests.benchmarks.bench_pack
+"""What a hand-over pack with ten photos and the charts of a soak log costs: python -m tests.benchmarks.bench_pack
 
 Budget (never asserted, machines differ): ≤ 5 s and < 5 MB. Wall and processor time of gathering and rendering, the
 best of three, after a first one that loads the fonts; run in a test database of its own.
@@ -16,6 +16,7 @@ def main():
     from django.test.utils import setup_test_environment, teardown_test_environment
 
     settings.DATABASES["default"] = {"ENGINE": "django.db.backends.sqlite3", "NAME": ":memory:"}
+    settings.STORAGES["default"] = {"BACKEND": "django.core.files.storage.InMemoryStorage"}
     settings.MIGRATION_MODULES = {"builds": None, "parts": None}
     django.setup()
     setup_test_environment()
@@ -25,12 +26,15 @@ def main():
     from builds.handover.contents import contents_of
     from builds.handover.models import Pack
     from builds.proving.logs import SoakLog
+    from builds.proving.models import Trial
     from builds.sheets.render import render_pdf
     from parts.workshop.models import Workshop
+    from parts.workshop.photos import clean_photo
     from tests.factories import PersonFactory
     from tests.handover.machine import built
     from tests.proving.readings import passed
     from tests.proving.soaklog import soak, written
+    from tests.workshop.test_photos import busy
 
     owner = PersonFactory(username="wright", role="owner")
     job = built(owner, ready=False)
@@ -40,6 +44,9 @@ def main():
     log.match(log.targets, {"temperature": "degC", "time": "s", "from_minute": 0.0}, None, owner)
     print(f"log of {log.rows} rows matched, judged and kept: wall {time.perf_counter() - start:.2f} s, "
           f"processor {time.process_time() - processor:.2f} s")  # fmt: skip
+    trials = list(Trial.objects.filter(gate__job=job))
+    for seed in range(10):
+        trials[seed % len(trials)].add_photo(clean_photo(busy(seed)), owner)
     pack = Pack(job=job, received_by="A. Halvorsen", person=owner)
     best, size = (float("inf"), float("inf")), 0
     for turn in range(4):

@@ -9,7 +9,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from builds.proving.judgement import Limits
-from builds.proving.models import Gate, ProvingLimits, Trial
+from builds.proving.limits import ProvingLimits
+from builds.proving.models import Gate, Trial
 from builds.proving.serials import write_serial
 from parts.shelf.models import Move, Place, Stock, Tray, Unit
 from tests.factories import (

@@ -2,6 +2,7 @@
 table 6: tag 0x0112, 6 = turn by 90 degrees clockwise to show upright (from memory)."""
 
 import io
+import random
 import struct
 import zlib
 
@@ -18,6 +19,15 @@ from parts.workshop.refusal import Refused
 def picture(form="JPEG", size=(60, 40), mode="RGB", colour=(200, 30, 30), **kept):
     held = io.BytesIO()
     Image.new(mode, size, colour).save(held, form, **kept)
+    return held.getvalue()
+
+
+def busy(seed, size=(1600, 1200)):
+    """A picture full of detail, which a JPEG cannot make small: fine noise on a gradient."""
+    noise = Image.frombytes("L", (size[0] // 4, size[1] // 4), random.Random(seed).randbytes(size[0] * size[1] // 16))
+    both = Image.blend(noise.resize(size).convert("RGB"), Image.linear_gradient("L").resize(size).convert("RGB"), 0.5)
+    held = io.BytesIO()
+    both.save(held, "JPEG", quality=90)
     return held.getvalue()
 
 
