@@ -18,7 +18,9 @@ class ReadingsForm(CarefulForm):
     """The readings of one trial: all of them to be judged, or what there is so far to be kept."""
 
     note = forms.CharField(label=_("Note"), required=False, widget=forms.Textarea(attrs={"rows": 2}))
-    photo = PhotoField(label=_("Photo"), help_text=_("It prints on the test record. “Keep” takes one after the other."))
+    photo = PhotoField(
+        label=_("Photo"), help_text=_("It prints on the test record. For several, keep what there is after each.")
+    )
 
     def __init__(self, *args, gate, machine, limits, **kwargs):
         self.gate, self.machine = gate, machine
