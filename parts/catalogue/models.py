@@ -105,10 +105,11 @@ class PartQuerySet(models.QuerySet):
         """Change the parts {line key: pk} as said; [[pk, version now, {field: value before}]] of all that differed."""
         parts, changed = self.in_bulk([pk for key, pk in old.items() if said[key]]), []
         for key, pk in old.items():
-            if before := pk in parts and parts[pk].differing(said[key]):
-                vars(parts[pk]).update(said[key], version=parts[pk].version + 1)
-                parts[pk].search = parts[pk].words
-                changed.append([parts[pk], before])
+            if fields := pk in parts and parts[pk].differing(said[key]):
+                part = parts[pk]
+                changed.append([part, {name: getattr(part, name) for name in fields}])
+                vars(part).update(fields, version=part.version + 1)
+                part.search = part.words
         fields = {name for _part, before in changed for name in before} | {"search", "version"}
         self.bulk_update([part for part, _before in changed], fields, batch_size=200)
         return [[part.pk, part.version, before] for part, before in changed]
@@ -153,8 +154,8 @@ class Part(Versioned):
         return part
 
     def differing(self, own):
-        """{field: value here} of those fields of own {field: value} that are otherwise here."""
-        return {name: getattr(self, name) for name, value in own.items() if getattr(self, name) != value}
+        """Those of its own fields {name: value} that are otherwise here."""
+        return {name: value for name, value in own.items() if getattr(self, name) != value}
 
     @property
     def words(self):

@@ -54,9 +54,10 @@ class Effects:
     def _facts(self, line, part):
         """Facts whose best known value changes, or stays because it comes from somewhere better."""
         origin, known = line.origin or self.origin, part.known
+        stored = {fact.name: fact.value for fact in part.facts.all() if fact.origin == origin}
         for name, value in line.facts.items():
             best = known.get(name)
-            if best and best.value != value:
+            if best and value not in (best.value, stored.get(name)):
                 spec, now = part.spec.fact(name), Fact.of(part.pk, name, value, origin)
                 words = [show_fact(spec, value)]
                 words += [_("set aside for the value %(origin)s") % {"origin": best.get_origin_display()}]
@@ -64,16 +65,16 @@ class Effects:
 
 
 def _own(line, part):
-    for name, before in part.differing(line.own).items():
-        yield _label(part, name), _text(before), _text(line.own[name])
+    for name, value in part.differing(line.own).items():
+        yield _label(part, name), _text(getattr(part, name)), _text(value)
     if line.successor and (part.successor is None or tidy(part.successor.name) != tidy(line.successor)):
         yield _label(part, "successor"), _text(part.successor), line.successor
 
 
 def _price(line, part):
     row = next((price for price in part.prices.all() if tidy(price.supplier.name) == tidy(line.supplier)), None)
-    for name, value in said_of_price(line).items() if row else ():
-        if name != "seen_on" and getattr(row, name) != value:
+    for name, value in row.differing(said_of_price(line)).items() if row else ():
+        if name != "seen_on":
             yield _label(row, name), _text(getattr(row, name)), _text(value)
 
 

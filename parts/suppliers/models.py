@@ -114,7 +114,7 @@ class SupplierPriceQuerySet(models.QuerySet):
             row = stored.get(place)
             if row is None and line.price is not None:
                 new.append(SupplierPrice(part_id=place[0], supplier_id=place[1], **_price_fields(line)))
-            elif row is not None and (fields := said_of_price(line)):
+            elif row is not None and (fields := row.differing(said_of_price(line))):
                 before = {name: getattr(row, name) for name in fields}
                 vars(row).update(fields, version=row.version + 1)
                 changed.append([row, before])
@@ -168,6 +168,10 @@ class SupplierPrice(Versioned):
 
     def __str__(self):
         return f"{self.part} from {self.supplier}"
+
+    def differing(self, fields):
+        """Those of fields {name: value} that are otherwise here."""
+        return {name: value for name, value in fields.items() if getattr(self, name) != value}
 
     @property
     def unit_price(self):

@@ -11,7 +11,9 @@ from parts.catalogue.drafts import ImportDraft
 from parts.catalogue.headers import TARGETS, fact_targets, find_target, heading_of
 from parts.catalogue.models import Fact, Part
 from parts.suppliers.models import Supplier, SupplierPrice
+from parts.workshop.photos import clean_photo
 from tests.factories import PartFactory, SupplierFactory, SupplierPriceFactory, once
+from tests.workshop.test_photos import picture
 
 
 def address(form):
@@ -53,23 +55,57 @@ def all_of_it():
     return facts, set(Part.objects.values_list(*told)), set(SupplierPrice.objects.values_list(*price))
 
 
+def read_in(client, content, form):
+    """Send an exported file as it is, and save it: the page it was looked through on."""
+    client.post(reverse("catalogue:import"), once(file=SimpleUploadedFile(f"list.{form}", content)))
+    draft = ImportDraft.objects.latest("pk")
+    columns = reverse("catalogue:import_columns", args=[draft.pk])
+    form = client.get(columns).context["form"]
+    client.post(columns, {bound.name: bound.value() for bound in form if bound.value() not in (None, False)})
+    page = client.get(reverse("catalogue:import_preview", args=[draft.pk])).content.decode()
+    client.post(reverse("catalogue:import_save", args=[draft.pk]), once())
+    return page
+
+
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
 def test_what_is_exported_reads_in_again_without_loss(owner_client, catalogue, form):
     before = all_of_it()
     content = owner_client.get(address(form), {"withdrawn": "1"}).content
     Part.objects.all().delete()
     Supplier.objects.all().delete()
-    owner_client.post(reverse("catalogue:import"), once(file=SimpleUploadedFile(f"list.{form}", content)))
-    draft = ImportDraft.objects.get()
-    columns = reverse("catalogue:import_columns", args=[draft.pk])
-    form = owner_client.get(columns).context["form"]
-    sent = {bound.name: bound.value() for bound in form if bound.value() not in (None, False)}
-    owner_client.post(columns, sent)
-    page = owner_client.get(reverse("catalogue:import_preview", args=[draft.pk])).content.decode()
-    assert "No problems." in page
-    owner_client.post(reverse("catalogue:import_save", args=[draft.pk]), once())
+    assert "No problems." in read_in(owner_client, content, form)
     assert all_of_it() == before
     assert SupplierPrice.objects.get(supplier__name="+Plus").seen_on.isoformat() == "2026-03-31"
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_read_in_over_itself_it_changes_nothing(owner_client, owner, catalogue, form):
+    """Not even the photos, which no list holds."""
+    pictured = Part.objects.get(name="Mixture")
+    pictured.picture(clean_photo(picture()), owner)
+    SupplierPrice.objects.filter(seen_on=None).update(seen_on="2026-01-15")
+    before = all_of_it(), dict(Part.objects.values_list("pk", "version")), pictured.photo_id
+    content = owner_client.get(address(form), {"withdrawn": "1"}).content
+    page = read_in(owner_client, content, form)
+    assert "No problems." in page
+    assert "<del>" not in page
+    pictured.refresh_from_db()
+    assert (all_of_it(), dict(Part.objects.values_list("pk", "version")), pictured.photo_id) == before
+    changes = ImportDraft.objects.get().changes
+    assert {name: len(what) for name, what in changes.items()} == {
+        "parts": 0, "parts changed": 0, "facts": 0, "suppliers": 0, "prices": 0, "prices changed": 0,
+    }  # fmt: skip
+
+
+def test_a_part_with_a_photo_comes_back_without_it_and_the_page_has_said_so(owner_client, owner, catalogue):
+    part = Part.objects.get(name="Mixture")
+    part.picture(clean_photo(picture()), owner)
+    assert "without their photos" in owner_client.get(reverse("catalogue:list")).content.decode()
+    content = owner_client.get(address("csv"), {"kind": "coolant"}).content
+    Part.objects.filter(pk=part.pk).delete()
+    read_in(owner_client, content, "csv")
+    again = Part.objects.get(name="Mixture")
+    assert (again.photo_id, again.fact("mass_fraction")) == (None, 0.3)
 
 
 @pytest.mark.parametrize("target", [*TARGETS, *fact_targets()])
