@@ -4,6 +4,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.clients.models import Client
 from parts.workshop import audit
 from parts.workshop.forms import AmountField, CarefulForm, CarefulModelForm, QuantityField
+from parts.workshop.models import Workshop
 
 from .models import Job
 
@@ -40,7 +41,7 @@ class EnquiryForm(CarefulForm):
 
 
 class BriefForm(CarefulModelForm):
-    budget = AmountField(label=_("Budget"), required=False, min_value=0, decimal_places=2)
+    budget = AmountField(label=_("Budget"), required=False, min_value=0, decimal_places=2, max_digits=12)
     noise_wish_db = QuantityField(
         label=_("Noise wish"), unit="dB", lower=0, upper=90, required=False,
         help_text=_("Sound level at one metre, as in 28 dB(A)."),
@@ -61,6 +62,10 @@ class BriefForm(CarefulModelForm):
             "client_supplies": forms.Textarea(attrs={"rows": 3}),
             "deadline": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["budget"].suffix = Workshop.current().currency
 
 
 class EndForm(CarefulForm):

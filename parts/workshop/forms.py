@@ -14,6 +14,16 @@ from . import audit
 from .models import Once, claim_version
 from .refusal import AlreadyDone, Refused, Stale
 
+# What a limit says, in the house's words, in place of Django's own.
+LIMITS = {
+    "min_value": gettext_lazy("Type %(limit_value)s or more."),
+    "max_value": gettext_lazy("Type %(limit_value)s or less."),
+    "max_decimal_places": gettext_lazy("Type at most %(max)s digits behind the point."),
+    "max_whole_digits": gettext_lazy("Type at most %(max)s digits before the point."),
+    "max_digits": gettext_lazy("Type at most %(max)s digits in all."),
+    "max_length": gettext_lazy("Keep it to at most %(limit_value)d characters; these are %(show_value)d."),
+}
+
 
 class Careful:
     """Mixin for forms that change something.
@@ -33,6 +43,11 @@ class Careful:
             self.fields["version"] = forms.IntegerField(
                 widget=forms.HiddenInput, required=False, initial=self.subject.version
             )
+
+    def full_clean(self):
+        for field in self.fields.values():
+            field.error_messages = LIMITS | field.error_messages
+        super().full_clean()
 
     @property
     def _versioned(self):

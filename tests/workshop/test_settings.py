@@ -37,9 +37,9 @@ def test_settings_are_kept_and_written_down(owner_client):
         ("time_zone", "Moon/Base", "Select a valid choice"),
         ("room_warmest_c", "26 W", "is a power, not a temperature"),
         ("room_warmest_c", "80 °C", "at most 50"),
-        ("weekly_hours", "0", "greater than or equal to 0.5"),
-        ("margin_percent", "96", "less than or equal to 95"),
-        ("quote_days", "-1", "greater than or equal to 0"),
+        ("weekly_hours", "0", "Type 0.5 or more"),
+        ("margin_percent", "96", "Type 95 or less"),
+        ("quote_days", "-1", "Type 0 or more"),
         ("name", "", "required"),
     ],
 )
