@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 
 from builds.plots.paper import data_uri
 from builds.proving.machine import machine_of
-from builds.proving.record import record_of
+from builds.proving.record import record_of, waived_of
 from builds.sheets.models import Document
 from builds.specs.models import SpecVersion
 from parts.shelf.models import Move, Unit, months_later
@@ -30,7 +30,7 @@ def contents_of(pack, workshop, preview=False):
         "workshop": workshop, "job": job, "pack": pack, "spec": spec,
         "roles": spec_rows(job, spec),
         "loops": [{**one, "picture": data_uri(one["picture"])} for one in drawn],
-        "gates": gates, "soak": _soak(gates),
+        "gates": gates, "waived": waived_of(job, workshop), "soak": _soak(gates),
         "care": care_of(pack), "how": HOW, "cautions": CAUTIONS, "touch": TOUCH,
         "fill": None if pack.filled else _fill_sheet(job, spec),
         "account": account if pack.with_account else None,

@@ -4,6 +4,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from builds.plots.paper import data_uri
+from builds.specs.models import SpecVersion
+from builds.specs.sanity import findings_of
 
 from .log_pictures import log_pictures
 from .models import Gate
@@ -34,6 +36,14 @@ def _trial(trial, on_paper):
     }  # fmt: skip
 
 
+def waived_of(job, workshop=None):
+    """The findings on a job's spec (as agreed, else the newest) that somebody waived, with who and why."""
+    if not job.waivers.exists():
+        return []
+    spec = SpecVersion.objects.agreed_for(job) or SpecVersion.objects.current_for(job)
+    return [finding for finding in findings_of(spec, workshop) if finding.waived] if spec else []
+
+
 def paper_of(job, workshop):
     """What the test record as a document shows."""
     gates = record_of(job, on_paper=True)
@@ -41,5 +51,6 @@ def paper_of(job, workshop):
     return {
         "title": _("Test record %(job)s") % {"job": job},
         "state": "" if complete else _("not complete"),
-        "workshop": workshop, "job": job, "gates": gates, "today": timezone.localdate(),
+        "workshop": workshop, "job": job, "gates": gates, "waived": waived_of(job, workshop),
+        "today": timezone.localdate(),
     }  # fmt: skip

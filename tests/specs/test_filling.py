@@ -39,8 +39,8 @@ def test_four_choices_settle_it(owner_client, spec):
     assert len(fill_said(spec)) == 2, "highest and lowest point are asked for"
     page = tell(owner_client, spec, highest="pump", lowest="front radiator", drained_at="front radiator").text
     assert told(spec) == ("pump", "", "front radiator", "front radiator")
-    assert "Highest point" in page
-    assert "Lowest point, drained here" in page
+    assert "highest point" in page
+    assert "lowest point, drained here" in page
     assert fill_said(spec) == []
 
 
