@@ -78,6 +78,8 @@ class TaskForm(CarefulModelForm):
         own = [name for name in self.changed_data if name in self.Meta.fields]
         before = None if new else {name: self.initial.get(name) for name in own}
         task = self.save()
+        if any(name.startswith("hours_") for name in own):
+            Task.objects.filter(pk=task.pk).update(laid_hours=None, laid_jobs=0)  # now they are a person's
         if own:
             said = {name: self.cleaned_data[name] for name in own}
             audit.record(self.person, "planned" if new else "changed", task.about, before, said)

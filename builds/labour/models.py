@@ -89,6 +89,11 @@ class TaskQuerySet(models.QuerySet):
         )  # fmt: skip
         return [Step(*facts, done == 1, *spent.get(facts[0], ())) for *facts, done in found]
 
+    def own_estimates(self):
+        """{task id: how many own finished jobs its hours rest on} of tasks whose hours nobody has changed since."""
+        taught = self.filter(laid_jobs__gt=0, hours_likely=models.F("laid_hours"))
+        return dict(taught.order_by().values_list("pk", "laid_jobs"))
+
     def own_hours(self, pattern):
         """{pattern step id: [logged hours per count]} of finished tasks, one figure a job; one query."""
         done = self.filter(pattern_task__pattern=pattern, done_at__isnull=False).order_by()
@@ -110,6 +115,9 @@ class Task(Versioned):
     quoted_hours = models.DecimalField(_("quoted"), null=True, blank=True, **HOURS)
     caution = models.TextField(_("caution"), blank=True)
     proves = models.CharField(_("gate it belongs to"), max_length=12, blank=True, choices=GATES)
+    # The likely hours it was laid out with, and how many own finished jobs these rest on (0: the pattern's figure).
+    laid_hours = models.DecimalField(null=True, blank=True, editable=False, max_digits=6, decimal_places=2)
+    laid_jobs = models.PositiveSmallIntegerField(default=0, editable=False)
     done_at = models.DateTimeField(null=True, blank=True)
     done_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
 

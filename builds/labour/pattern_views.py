@@ -65,14 +65,3 @@ def step_remove(request, pk):
         step.remove(request.user)
     messages.success(request, _("“%(step)s” is out of the pattern.") % {"step": step.name})
     return redirect("labour:pattern", step.pattern_id)
-
-
-@for_owner
-@require_POST
-def step_learn(request, pk):
-    """Put what the own hours say in the place of the step's likely and high hours."""
-    step = get_object_or_404(PatternTask.objects.select_related("pattern"), pk=pk)
-    with acting(request):
-        step.learn(learnt(Task.objects.own_hours(step.pattern).get(step.pk)), request.user)
-    messages.success(request, _("“%(step)s” now stands at your own hours.") % {"step": step.name})
-    return redirect("labour:pattern", step.pattern_id)

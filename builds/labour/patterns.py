@@ -82,9 +82,18 @@ class PatternTask(models.Model):
     def __str__(self):
         return self.name
 
-    def hours_for(self, count):
-        """Low, likely and high hours for `count` of what the step is counted by."""
-        return {name: getattr(self, name) * count for name in ("hours_low", "hours_likely", "hours_high")}
+    def hours_for(self, count, own=None):
+        """Low, likely and high hours for `count` of what the step is counted by.
+
+        own: what the workshop's own hours teach of it (estimates.Learnt); from five jobs on their median is the
+        likely figure and their 80th percentile the high one, until then the pattern's stand.
+        """
+        low, likely, high = self.hours_low, self.hours_likely, self.hours_high
+        if own and own.is_enough:
+            likely, high = Decimal(own.median), Decimal(own.most)
+            low = min(low, likely)
+        each = {"hours_low": low, "hours_likely": likely, "hours_high": high}
+        return {name: (hours * count).quantize(Decimal("0.01")) for name, hours in each.items()}
 
     def recorded(self, by, verb, before=None, after=None):
         audit.record(by, verb, f"pattern {self.pattern}", {"step": self.name, **(before or {})}, after)
@@ -104,17 +113,6 @@ class PatternTask(models.Model):
                 _t("That goes in a circle: %(path)s. Take one step out.") % {"path": path}, field="after"
             ) from None
         self.after.set(befores)
-
-    @transaction.atomic
-    def learn(self, own, by):
-        """Take the median of the own hours as likely and their 80th percentile as high; Refused below five jobs."""
-        if own is None or not own.is_enough:
-            raise Refused(_t("Five finished jobs teach a step; until then the pattern's own hours stand."))
-        before = {name: getattr(self, name) for name in ("hours_low", "hours_likely", "hours_high")}
-        self.hours_likely, self.hours_high = (Decimal(f"{hours:.2f}") for hours in (own.median, own.most))
-        self.hours_low = min(self.hours_low, self.hours_likely)
-        self.save(update_fields=list(before))
-        self.recorded(by, "learnt", before, {"likely": self.hours_likely, "high": self.hours_high, "jobs": own.jobs})
 
     @transaction.atomic
     def remove(self, by):

@@ -58,23 +58,26 @@ class PlanRow:
     tally: Tally
     rule: str
     when: str
+    basis: str
     is_done: bool
     can_start: bool
     runs_mine: bool
 
 
-def plan_rows(states, running, planned=None):
-    """The rows of a plan. running: the entry of the person's own clock, or None. planned: {task id: Planned}."""
-    planned = planned or {}
+def plan_rows(states, running, planned, own):
+    """The rows of a plan. running: the entry of the person's own clock, or None. planned: {task id: Planned}.
+
+    own: {task id: number of own finished jobs its hours rest on}.
+    """
     today = timezone.localdate()
     is_agreed = any(state.task.quoted_hours is not None for state in states)
     return [
-        _plan_row(state, tally_of(state.task, is_agreed), running, today, planned.get(state.task.pk))
+        _plan_row(state, tally_of(state.task, is_agreed), running, today, planned.get(state.task.pk), own)
         for state in states
     ]
 
 
-def _plan_row(state, tally, running, today, planned):
+def _plan_row(state, tally, running, today, planned, own):
     mine = running is not None and running.task_id == state.task.pk
     text = _("%(logged)s of %(quoted)s h") % {
         "logged": hours_text(tally.logged), "quoted": hours_text(tally.quoted),
@@ -82,9 +85,14 @@ def _plan_row(state, tally, running, today, planned):
     return PlanRow(
         task=state.task, state=state.state.replace(" ", "-"), word=state_word(state.state),
         waits=waits_text(state, today), hours=text, tally=tally, rule=measure(tally.logged, tally.quoted, text),
-        when=when_text(planned) if planned else "",
+        when=when_text(planned) if planned else "", basis=basis_text(own.get(state.task.pk)),
         is_done=state.state == DONE, can_start=state.state != DONE and not mine, runs_mine=mine,
     )  # fmt: skip
+
+
+def basis_text(jobs):
+    """What a task's estimate rests on; empty for the pattern's figure and for what a person typed."""
+    return _("estimate: own hours of %(jobs)s jobs") % {"jobs": jobs} if jobs else ""
 
 
 def when_text(planned):

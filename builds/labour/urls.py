@@ -32,5 +32,4 @@ urlpatterns = [
     path("patterns/<int:pk>/step/", pattern_views.step_add, name="step_add"),
     path("patterns/step/<int:pk>/", pattern_views.step_edit, name="step_edit"),
     path("patterns/step/<int:pk>/remove/", pattern_views.step_remove, name="step_remove"),
-    path("patterns/step/<int:pk>/learn/", pattern_views.step_learn, name="step_learn"),
 ]

@@ -22,7 +22,7 @@ from .outlook import job_tally
 from .pictures import hours_bars, job_ribbon
 from .plan import lay_out
 from .readiness import task_states
-from .rows import plan_rows, tally_text
+from .rows import basis_text, plan_rows, tally_text
 from .seeding import usual_pattern
 
 
@@ -43,13 +43,16 @@ def plan(request, number):
     running = HoursEntry.objects.running_of(request.user)
     context = {"job": job, "total": tally_text(job_tally(states))}
     context["bars"] = hours_bars(states) if states else ""
-    context["rows"] = plan_rows(states, running)
+    own = job.tasks.own_estimates()
+    context["own"] = len(own)
+    planned = {}
     if job.is_live:
         outlook = outlooks([job], request.workshop)[job.pk]
         forecast = outlook.forecast
-        context["rows"] = plan_rows(states, running, planned_steps(job))
+        planned = planned_steps(job)
         context["ribbon"] = job_ribbon(outlook, timezone.localdate())
         context["forecast"] = {"day": said(forecast.day), "why": forecast.why, "odds": forecast.odds}
+    context["rows"] = plan_rows(states, running, planned, own)
     if request.user.is_owner and job.is_live:
         context |= {"spec": SpecVersion.objects.current_for(job), "form": LayOutForm(person=request.user)}
         context["arrange"] = "arrange" in request.GET
@@ -97,7 +100,10 @@ def _edit(request, task):
     if request.method == "POST" and form.is_valid() and form.keep():
         messages.success(request, _("The plan is changed."))
         return redirect("labour:plan", task.job.number)
-    return render(request, "labour/task.html", {"form": form, "job": task.job, "task": task if task.pk else None})
+    context = {"form": form, "job": task.job, "task": task if task.pk else None}
+    if task.pk:
+        context["basis"] = basis_text(Task.objects.filter(pk=task.pk).own_estimates().get(task.pk))
+    return render(request, "labour/task.html", context)
 
 
 @for_owner

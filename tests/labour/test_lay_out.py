@@ -1,13 +1,27 @@
+from datetime import timedelta
 from decimal import Decimal
 
+import numpy as np
 import pytest
+from django.urls import reverse
+from django.utils import timezone
 
-from builds.labour.models import Need, PatternTask, Precedes, network_of
+from builds.labour.models import HoursEntry, Need, PatternTask, Precedes, Task, network_of
 from builds.labour.network import in_order
 from builds.labour.plan import lay_out
 from builds.labour.seeding import USUAL, load_pattern
 from parts.workshop.models import AuditEntry
-from tests.factories import JobFactory, LoopFactory, PartFactory, SpecLineFactory, SpecVersionFactory, StepFactory
+from tests.factories import (
+    JobFactory,
+    LoopFactory,
+    PartFactory,
+    PersonFactory,
+    SpecLineFactory,
+    SpecVersionFactory,
+    StepFactory,
+    TaskFactory,
+    once,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -38,6 +52,72 @@ def test_hours_follow_what_the_spec_holds(owner, pattern):
     assert (cables.count, cables.hours_likely) == (5, Decimal("3.5"))
     # two radiators, a pump with reservoir and a block in a loop: four tubes between four components
     assert plumb.count == 4
+
+
+def finished(pattern, name, hours, count=1):
+    """A job of another time on which a step took so long."""
+    step = pattern.tasks.get(name=name)
+    task = TaskFactory(job=JobFactory(), pattern_task=step, name=name, count=count, done_at=timezone.now())
+    begun = timezone.now() - timedelta(days=3 * Task.objects.count())
+    HoursEntry.objects.create(
+        task=task, person=PersonFactory(), started_at=begun, ended_at=begun + timedelta(hours=hours)
+    )
+
+
+def test_own_hours_of_five_finished_jobs_stand_for_the_patterns(owner, pattern):
+    for hours in (1, 2, 3, 4):
+        finished(pattern, "Rinse radiators", hours, count=2)
+        finished(pattern, "Pack", hours)
+    finished(pattern, "Rinse radiators", 20, count=2)
+    spec = spec_of(**WET)
+    lay_out(spec.job, spec, pattern, owner)
+    rinse, pack = spec.job.tasks.get(name="Rinse radiators"), spec.job.tasks.get(name="Pack")
+    each = [0.5, 1, 1.5, 2, 10]
+    # Two radiators; the percentile as NumPy reckons it.
+    assert float(rinse.hours_likely) == 2 * np.median(each)
+    assert float(rinse.hours_high) == pytest.approx(2 * np.quantile(each, 0.8))
+    assert rinse.hours_low <= rinse.hours_likely <= rinse.hours_high
+    assert rinse.laid_jobs == 5
+    assert (pack.hours_likely, pack.laid_jobs) == (pattern.tasks.get(name="Pack").hours_likely, 0), "four jobs only"
+    assert spec.job.tasks.own_estimates() == {rinse.pk: 5}
+
+
+def test_own_hours_follow_a_new_count_and_typed_ones_stay(owner, pattern):
+    for hours in (1, 2, 3, 4, 5):
+        finished(pattern, "Rinse radiators", hours)
+        finished(pattern, "Mount radiators and fans", hours)
+    first = spec_of(**WET)
+    lay_out(first.job, first, pattern, owner)
+    mount = first.job.tasks.get(name="Mount radiators and fans")
+    Task.objects.filter(pk=mount.pk).update(hours_likely=Decimal("6.5"), hours_high=Decimal(12))
+    later = spec_of(job=first.job, number=2, **{**WET, "radiator": 3})
+    lay_out(first.job, later, pattern, owner)
+    rinse = first.job.tasks.get(name="Rinse radiators")
+    mount.refresh_from_db()
+    assert (rinse.count, rinse.hours_likely, rinse.laid_jobs) == (3, Decimal(9), 5)
+    assert (mount.count, mount.hours_likely) == (2, Decimal("6.5"))
+    assert mount.pk not in first.job.tasks.own_estimates()
+
+
+def test_the_plan_says_what_its_estimates_rest_on(owner_client, owner, pattern):
+    for hours in (1, 2, 3, 4, 5):
+        finished(pattern, "Rinse radiators", hours)
+    spec = spec_of(**WET)
+    lay_out(spec.job, spec, pattern, owner)
+    rinse = spec.job.tasks.get(name="Rinse radiators")
+    sheet = owner_client.get(reverse("labour:plan", args=[spec.job.number])).content.decode()
+    assert "One estimate is the workshop’s own" in sheet
+    assert sheet.count("estimate: own hours of 5 jobs") == 1
+    form = owner_client.get(reverse("labour:task_edit", args=[rinse.pk]))
+    assert "estimate: own hours of 5 jobs" in form.content.decode()
+    typed = {name: value for name, value in form.context["form"].initial.items() if value is not None}
+    owner_client.post(
+        reverse("labour:task_edit", args=[rinse.pk]), once(**{**typed, "version": rinse.version, "hours_likely": "5"})
+    )
+    rinse.refresh_from_db()
+    assert (rinse.hours_likely, rinse.laid_hours) == (5, None)
+    sheet = owner_client.get(reverse("labour:plan", args=[spec.job.number])).content.decode()
+    assert "own hours of" not in sheet
 
 
 def test_a_drawn_loop_says_how_many_runs_there_are(owner, pattern):
