@@ -42,9 +42,33 @@ class FactsFilter(forms.Form):
             return [(f"f_{spec.name}", forms.CharField(label=label, max_length=60, widget=forms.TextInput(hint)))]
         unit = "" if spec.unit == "count" else symbol(spec.shown_in or spec.unit)
         return [
-            (f"f_{spec.name}_{op}", BoundField(spec, op, label=_(word) % {"fact": label}, unit=unit))
-            for op, word in (("gte", "%(fact)s, at least"), ("lte", "%(fact)s, at most"))
+            (f"f_{spec.name}_{op}", BoundField(spec, op, label=word, unit=unit))
+            for op, word in (("gte", _("at least")), ("lte", _("at most")))
         ]
+
+    @property
+    def likely(self):
+        """[(label, its fields)] of the facts that parts of this kind are mostly told apart by."""
+        return [group for name, *group in self._groups() if name in self._telling()]
+
+    @property
+    def others(self):
+        """The same of the other facts, in their declared order."""
+        return [group for name, *group in self._groups() if name not in self._telling()]
+
+    @property
+    def asks_others(self):
+        """Whether one of the other facts is filled in, so that they stay open."""
+        return any(field.value() for _label, fields in self.others for field in fields)
+
+    def _telling(self):
+        return {*self.kind.brief, *self.kind.measures, *self.kind.sized}
+
+    def _groups(self):
+        """[(fact's name, its label, [bound field])]"""
+        for spec in self.kind.facts:
+            names = [f"f_{spec.name}{end}" for end in ("", "_gte", "_lte")]
+            yield spec.name, capfirst(spec.label), [self[name] for name in names if name in self.fields]
 
     @property
     def conditions(self):

@@ -80,6 +80,7 @@ class PartForm(CarefulModelForm):
         self.instance.kind = kind.key
         self.known = self.instance.known if self.instance.pk else {}
         self.fields["successor"].queryset = Part.objects.offered().filter(kind=kind.key).exclude(pk=self.instance.pk)
+        self.fields["successor"].empty_label = _("none")
         if not self.instance.pk:
             del self.fields["withdrawn"], self.fields["successor"]
         for spec in kind.facts:

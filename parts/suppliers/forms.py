@@ -58,6 +58,7 @@ class PriceForm(CarefulModelForm):
         if self.instance.pk:
             self.fields["supplier"].disabled = True
         else:
+            self.fields["supplier"].empty_label = _("choose the supplier")
             self.fields["supplier"].queryset = Supplier.objects.exclude(prices__part=part)
             self.fields["seen_on"].initial = timezone.localdate()
 
