@@ -160,7 +160,8 @@ class ImportDraft(HowToRead, Versioned):
 
     @property
     def matching(self):
-        return Matching(tuple(self.columns), self.header, self.decimal, self.kind, self.supplier, self.make_suppliers)
+        said = self.options | {"columns": tuple(self.columns)}
+        return Matching(header=self.header, **said)
 
     @property
     def prices_set(self):

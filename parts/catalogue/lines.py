@@ -13,7 +13,7 @@ class Matching:
 
     columns: a target for each column ("" = leave out). header: index of the row of headings, or None.
     decimal: "," or "." or "" (work it out). kind, supplier: for rows that name none; supplier may be a new one.
-    make_suppliers: whether suppliers not known yet are made.
+    make_suppliers: whether suppliers not known yet are made. origin: of the facts of rows that name none.
     """
 
     columns: tuple[str, ...]
@@ -22,13 +22,15 @@ class Matching:
     kind: str = ""
     supplier: str = ""
     make_suppliers: bool = True
+    origin: str = "declared"
 
 
 @dataclass(frozen=True)
 class Known:
     """What the catalogue holds already.
 
-    suppliers: {name: currency}; parts: {(kind, name): {fact: value}}; names: {(kind, name)} that a successor may be.
+    suppliers: {name: currency}; parts: {(kind, name): {fact: (origin, best value)}}; names: {(kind, name)} that a
+    successor may be.
 
     Names are compared without case; `tidy()` makes the form they are kept in.
     """
@@ -49,7 +51,6 @@ class Problem:
     row: int
     column: int | None
     target: str
-    typed: str
     message: str
     choices: tuple = ()
 

@@ -59,10 +59,12 @@ class PartQuerySet(models.QuerySet):
         return {(kind, tidy(name)): pk for kind, name, pk in rows.iterator() if tidy(name) in wanted}
 
     def facts_by_name(self, names):
-        """{(kind, tidy name): {fact: value}}, the best known, of the parts with one of these names."""
+        """{(kind, tidy name): {fact: (origin, value)}}, the best known, of the parts with one of these names."""
         keys = self.keys_by_name(names)
         parts = self.with_facts().in_bulk(list(keys.values()))
-        return {key: {name: fact.value for name, fact in parts[pk].known.items()} for key, pk in keys.items()}
+        return {
+            key: {name: (fact.origin, fact.value) for name, fact in parts[pk].known.items()} for key, pk in keys.items()
+        }
 
     def take_lines(self, lines, origin):
         """Make the parts that a list's lines name, or change what the lines say of those here; set their facts.

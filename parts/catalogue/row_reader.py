@@ -22,6 +22,7 @@ ORIGINS = {
     "typical": "typical", "typical from memory": "typical",
 }  # fmt: skip
 LINKED = ("link", "code", "name", "model", "price", "supplier")  # cells that may lead to the supplier's page
+RANKS = {"measured": 0, "declared": 1, "typical": 2}  # the best first
 STEP = 500  # rows between two words on how far the reading is
 _ADDRESS = re.compile(r"https?://\S+|[^\s/:@]+\.[^\s/:@]+(:\d+)?(/\S*)?", re.IGNORECASE)
 _YES_OR_NO = FactSpec("withdrawn", TARGETS["withdrawn"][0], "yes")
@@ -85,6 +86,7 @@ class _Reader:
         self.doubts, self.links = _by_row(doubts, matching), _by_row(links, matching)
         self.at = {target: index for index, target in enumerate(matching.columns) if target}
         self.lines, self.problems, self.seen, self.facts_read = [], [], {}, {}
+        self.held, self.told = {}, set()  # facts of each part so far; contradictions told already
 
     def read(self, index, row):
         self.index, self.row = index, row
@@ -143,15 +145,15 @@ class _Reader:
             elif line.successor and wanted == line.key:
                 message = _("A part cannot stand in for itself. Name another, or clear the cell.")
             if message:
-                self.problems.append(Problem(line.row, self.at["successor"], "successor", line.successor, message))
+                self._wrong("successor", message, row=line.row)
 
     def _cell(self, target):
         return self.row[self.at[target]] if target in self.at else ""
 
-    def _wrong(self, target, message, choices=()):
-        self.problems.append(
-            Problem(self.index, self.at.get(target), target, self._cell(target), str(message), tuple(choices))
-        )
+    def _wrong(self, target, message, choices=(), row=None):
+        """Note a problem of this row, or of an earlier one."""
+        row = self.index if row is None else row
+        self.problems.append(Problem(row, self.at.get(target), target, str(message), tuple(choices)))
 
     def _text(self, target, limit):
         text = self._cell(target)
@@ -270,10 +272,23 @@ class _Reader:
         return self.facts_read[said]
 
     def _contradictions(self, line):
-        values = self.known.parts.get(line.key, {}) | line.facts
+        """What cannot all be true of a part, by what is known of it here and what this and earlier rows say.
+
+        Told once of each part, at the cell that says it: in this row, an earlier one, or else what this row says first.
+        """
+        known = self.known.parts.get(line.key, {})
+        held = self.held.setdefault(line.key, {n: (RANKS[origin], value, None) for n, (origin, value) in known.items()})
+        rank = RANKS[line.origin or self.matching.origin]
+        for name, value in line.facts.items():
+            if name not in held or rank <= held[name][0]:
+                held[name] = rank, value, self.index
+        values = {name: value for name, (_rank, value, _row) in held.items()}
         for name, sentence in get_kind(line.kind).contradictions(values) if line.facts else ():
-            target = f"fact:{name}"
-            self._wrong(target if target in self.at else f"fact:{next(iter(line.facts))}", sentence)
+            row = held[name][2] if name in held else None
+            target = f"fact:{name if row is not None else next(iter(line.facts))}"
+            if (line.key, name) not in self.told:
+                self.told.add((line.key, name))
+                self._wrong(target, sentence, row=row)
 
     def _against_earlier(self, line):
         """The same part may stand in several rows, but not with different facts or prices."""

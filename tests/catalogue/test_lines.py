@@ -188,9 +188,26 @@ def test_a_fact_that_cannot_be_is_told_at_its_cell(kind, thickness, core, column
 
 
 def test_a_fact_is_held_against_what_the_catalogue_knows():
-    known = Known(parts={("radiator", "slim one"): {"thickness": 30.0}})
+    known = Known(parts={("radiator", "slim one"): {"thickness": ("declared", 30.0)}})
     reading = read([["Slim  One", "radiator", "40"]], "name", "kind", "fact:core_depth", known=known)
     assert "is not possible with thickness 30 mm" in reading.problems[0].message
+
+
+def test_a_value_that_is_set_aside_contradicts_nothing():
+    known = Known(parts={("radiator", "slim one"): {"core_depth": ("measured", 25.0), "thickness": ("typical", 30.0)}})
+    row = [["Slim One", "radiator", "28 mm", "40 mm"]]
+    columns = ("name", "kind", "fact:thickness", "fact:core_depth")
+    assert not read(row, *columns, known=known).problems
+    assert read(row, *columns, known=known, origin="measured").problems
+
+
+def test_rows_of_one_part_are_held_against_each_other():
+    columns = ("name", "kind", "fact:thickness", "fact:core_depth")
+    rows = [["A", "radiator", "", "45 mm"], ["B", "radiator", "45 mm", ""], ["a", "radiator", "30 mm", ""],
+            ["A", "radiator", "30 mm", "45 mm"]]  # fmt: skip
+    [(row, column, said)] = problems(read(rows, *columns))
+    assert (row, column) == (0, 3)  # told where the core is said, and once
+    assert "45 mm is not possible with thickness 30 mm" in said
 
 
 def test_blank_rows_are_counted_and_rows_left_out_are_not_read():
