@@ -54,7 +54,17 @@ def read_list(data):
     rows = [[_tidy(cell) for cell in row] for row in _parse(text, delimiter)]
     if not any(any(row) for row in rows):
         raise ListError(_("There is nothing in this file. Send a CSV file with one part a line."))
-    return Sheet(even_rows(rows), encoding, delimiter)
+    return Sheet(even_rows(rows), encoding, delimiter, notes=_notes(encoding))
+
+
+def _notes(encoding):
+    """What the person should know of how the letters were read: the old western encoding is a guess."""
+    if encoding != "cp1252":
+        return []
+    return [
+        _("This file is not in UTF-8; its letters were read as western ones (Windows-1252). Where they look wrong, "
+          "save it as CSV in UTF-8 and send it again.")
+    ]  # fmt: skip
 
 
 def even_rows(rows):

@@ -72,6 +72,8 @@ def _read_sheets(data, archive):
         warnings.simplefilter("ignore")  # it remarks on styles and extensions that a list has no use for
         book = load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
     found, faults = [], []
+    if len(book.worksheets) > MOST_SHEETS:
+        faults.append(_("Only the first %(most)d sheets were read.") % {"most": MOST_SHEETS})
     for sheet in book.worksheets[:MOST_SHEETS]:
         try:
             found.append(_read_sheet(sheet, archive))

@@ -23,6 +23,11 @@ def test_the_old_western_encoding():
     assert sheet.rows[1][0] == "Lüfter 120 mm"
 
 
+def test_a_guessed_encoding_is_said():
+    assert "read as western ones (Windows-1252)" in read_list("Teil;Preis\nLüfter;1\n".encode("cp1252")).notes[0]
+    assert read_list("Teil;Preis\nLüfter;1\n".encode()).notes == []
+
+
 def test_letters_that_another_program_tangled_are_set_right():
     tangled = "Name;Kind\nLüfter 3×120 – leise;fan\n".encode().decode("cp1252").encode()
     assert read_list(tangled).rows[1][0] == "Lüfter 3×120 – leise"

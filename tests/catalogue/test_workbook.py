@@ -247,3 +247,12 @@ def test_hidden_rows_are_read_and_said():
     [read] = read_file(written(book))
     assert read.rows[2][0] == "Old fan"
     assert "hides are read like the others; leave out what is old (3)" in read.notes[0]
+
+
+def test_a_workbook_of_very_many_sheets_says_which_were_read():
+    book = workbook(["Fan", "fan", 17, 25])
+    for n in range(25):
+        book.create_sheet(f"S{n}").append(["x"])
+    sheets = read_file(written(book))
+    assert len(sheets) == 20
+    assert all("Only the first 20 sheets were read" in sheet.notes[0] for sheet in sheets)
