@@ -9,7 +9,7 @@ from django.utils.text import capfirst
 from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
 
-from builds.jobs.models import LINE_OF_STAGES, Stage
+from builds.jobs.models import LINE_OF_STAGES, Job, Stage
 from builds.labour.days import short
 from builds.labour.forecast import HOURS, NOTHING
 from builds.labour.rows import hours_text
@@ -67,16 +67,24 @@ def _gauge(index, stage, _language):
 
 def board_rows(sights, today, currency, is_owner):
     """The lines of the board in the order of the sights; clients and money only for the owner."""
-    return [_row(sight, today, currency, is_owner) for sight in sights]
+    address = addresses("jobs:job")
+    return [_row(sight, today, currency, is_owner, address) for sight in sights]
 
 
-def _row(sight, today, currency, is_owner):
+def addresses(name):
+    """A function that gives a job's address of some name: looking one up takes longer than saying a line."""
+    first = Job(number=0)
+    before, after = reverse(name, args=[first.number]).split(str(first))
+    return lambda job: f"{before}{job}{after}"
+
+
+def _row(sight, today, currency, is_owner, address):
     job, outlook = sight.job, sight.outlook
     coming, tally = next_thing(sight, today), outlook.tally
     hours = _("%(used)s of %(quoted)s h") % {"used": hours_text(tally.logged), "quoted": hours_text(tally.quoted)}
     promise, forecast, in_hand, tone = dates(outlook)
     return Row(
-        number=str(job), url=reverse("jobs:job", args=[job.number]), title=job.title,
+        number=str(job), url=address(job), title=job.title,
         client=job.client.name if is_owner else "", gauge=gauge_of(job), stage=stage_word(job),
         next=coming.text, detail=coming.detail, detail_tone="late" if coming.is_late else "",
         hours=hours if outlook.has_plan else "–",

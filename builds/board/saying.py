@@ -87,19 +87,18 @@ def _after_the_plan(sight):
     return Next(_("Hand it over"), _("all gates settled"))
 
 
-def _worst(sight):
-    """Missing parts, the one without a date first, then the last to come."""
-    return sorted(
-        sight.outlook.missing, key=lambda part: (part.due is not None, -part.due.toordinal() if part.due else 0)
-    )
+def _worst(parts):
+    """The missing part without a date, else the last to come."""
+    return next((part for part in parts if part.due is None), None) or max(parts, key=lambda part: part.due)
 
 
 def _waits(sight, today):
     """As in “waits for pump, due Thu 3 Dec, and 2 more; coolant is late”; empty when nothing is missing."""
-    parts = _worst(sight)
+    parts = sight.outlook.missing
     if not parts:
         return ""
-    first, others = parts[0], parts[1:]
+    first = _worst(parts)
+    others = [part for part in parts if part is not first]
     text = _("waits for %(part)s") % {"part": missing_text(first, today)}
     if others:
         text += _(", and %(more)s more") % {"more": len(others)}

@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import lru_cache
 
 from .forecast import Forecast, Planned
 from .outlook import Outlook, Tally
@@ -47,7 +48,7 @@ def unpacked_steps(said, today):
 
 
 _READ = {
-    **dict.fromkeys(("day", "half", "most", "due", "without"), date.fromisoformat),
+    **dict.fromkeys(("day", "half", "most", "due", "without"), lambda day: _day(day)),
     **dict.fromkeys(("driver", "role", "lead_days", "whose", "hours_left", "weekly_hours"), lambda value: value),
     "undated": tuple,
 }
@@ -69,9 +70,13 @@ def _part(part):
 
 
 def _missing(row):
-    *claim, quantity, due, ordered = row
-    claim[4] = Decimal(claim[4])
-    return Missing(Claim(*claim), Decimal(quantity), date.fromisoformat(due) if due else None, ordered)
+    role, name, part, called, wanted, by_client, lead_days, quantity, due, ordered = row
+    claim = Claim(role, name, part, called, _number(wanted), by_client, lead_days)
+    return Missing(claim, _number(quantity), due and _day(due), ordered)
+
+
+# A board reads thousands of them, and they say the same few things.
+_number, _day = lru_cache(maxsize=512)(Decimal), lru_cache(maxsize=512)(date.fromisoformat)
 
 
 def _state(state, missing):

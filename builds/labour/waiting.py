@@ -1,7 +1,6 @@
 """Who waits for what: parts given out by need, and the state of every task. Pure, on plain values."""
 
 from collections import defaultdict
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -24,8 +23,7 @@ class Claim(NamedTuple):
     lead_days: int | None = None
 
 
-@dataclass(frozen=True)
-class Missing:
+class Missing(NamedTuple):
     """A role whose part is not all in the tray. quantity: how much is missing.
 
     due: when the last of it is expected, None when not all of it is on order (ordered is False then).

@@ -1,5 +1,7 @@
 """A thin rule that shows how much of what was quoted is used."""
 
+from functools import lru_cache
+
 from .svg import picture, shape
 
 WIDTH, HEIGHT = 100, 6
@@ -10,7 +12,11 @@ def measure(used, quoted, label=""):
 
     label: what it says in words, as in "12.5 of 46 h".
     """
-    used, quoted = max(float(used), 0), max(float(quoted or 0), 0)
+    return _drawn(max(float(used), 0), max(float(quoted or 0), 0), label)
+
+
+@lru_cache(maxsize=1024)  # a board draws hundreds, the same at each look while nobody works
+def _drawn(used, quoted, label):
     whole = max(used, quoted)
     over = used > quoted
     share = WIDTH * used / whole if whole else 0

@@ -321,7 +321,12 @@ class StagePayment(Versioned):
 
     def is_due_in(self, stage):
         """Whether it is due once the job has reached a stage; nothing falls due on a lost or cancelled job."""
-        return stage in LINE_OF_STAGES and LINE_OF_STAGES.index(stage) >= LINE_OF_STAGES.index(self.FROM[self.due])
+        return self.falls_due(self.due, stage)
+
+    @classmethod
+    def falls_due(cls, due, stage):
+        """The same for plain values, of which a board asks for hundreds."""
+        return stage in LINE_OF_STAGES and LINE_OF_STAGES.index(stage) >= LINE_OF_STAGES.index(cls.FROM[due])
 
     def copy_for(self, issue):
         names = ("position", "name", "basis", "value", "due")
