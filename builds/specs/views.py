@@ -5,6 +5,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from builds.jobs.models import Job
 from parts.catalogue.models import Part
+from parts.catalogue.query import read_query
 from parts.workshop.access import for_owner
 from parts.workshop.answers import acting, answer
 
@@ -74,7 +75,8 @@ def role(request, number, role):
     words = request.GET.get("q", "")
     found, count = candidates(current, role, words)
     prices = costs_for_parts([one.part for one in found], request.workshop.currency)
-    context = {"job": job, "role": role, "line": line, "form": form, "q": words, "count": count,
+    context = {"job": job, "role": role, "line": line, "form": form, "count": count,
+               "q": words, "asked": read_query(words, role.kind),
                "found": [(one, prices.get(one.part.pk)) for one in found], "spec": current}  # fmt: skip
     return answer(request, "specs/role.html", context, fragment="specs/_candidates.html")
 

@@ -5,7 +5,8 @@ from django.urls import reverse
 
 from builds.specs.candidates import MOST, candidates
 from builds.specs.models import Role
-from tests.factories import PartFactory
+from parts.shelf.models import Stock, Tray
+from tests.factories import PartFactory, PlaceFactory
 
 from .rows import PARTS, machine
 
@@ -92,6 +93,23 @@ def test_searching_answers_with_the_list_alone(owner_client, spec):
     assert "<html" not in answer.text
     assert "slim" in answer.text
     assert "Saltmarsh" not in answer.text.split("candidates")[1]
+
+
+def test_what_was_asked_is_said_and_what_was_not_understood_too(owner_client, spec):
+    role = Role.objects.get(job=spec.job, name="front radiator")
+    url = reverse("specs:role", args=[spec.job.number, role.pk])
+    assert "Understood as" not in owner_client.get(url).text
+    assert "Understood as: radiator · thickness ≤ 45 mm" in owner_client.get(url, {"q": "≤ 45 mm"}).text
+    assert "is a power, not a length" in owner_client.get(url, {"q": "thickness ≤ 45 W"}).text
+
+
+def test_what_lies_on_the_free_shelf_is_said(owner_client, owner, spec):
+    slim = PartFactory(kind="radiator", name="slim", facts=RADIATOR)
+    Stock.put_in(part=slim, tray=Tray.free_shelf(), place=PlaceFactory(), quantity=2, reason="count", by=owner)
+    role = Role.objects.get(job=spec.job, name="front radiator")
+    page = owner_client.get(reverse("specs:role", args=[spec.job.number, role.pk]), {"q": "in stock"}).text
+    assert page.count("on the free shelf") == 1
+    assert "2 on the free shelf" in page
 
 
 @pytest.mark.parametrize("more", [0, 20])
