@@ -25,6 +25,15 @@ LIMITS = {
 }
 
 
+def _what_is_missing(field):
+    """What to do about an empty field that must be filled."""
+    if isinstance(field, forms.ChoiceField | forms.ModelChoiceField):
+        return _("Choose one; it is needed.")
+    if isinstance(field, forms.FileField):
+        return _("Choose a file; it is needed.")
+    return _("Tick this to go on.") if isinstance(field, forms.BooleanField) else _("Fill this in; it is needed.")
+
+
 class Careful:
     """Mixin for forms that change something.
 
@@ -47,6 +56,8 @@ class Careful:
     def full_clean(self):
         for field in self.fields.values():
             field.error_messages = LIMITS | field.error_messages
+            if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
+                field.error_messages["required"] = _what_is_missing(field)
         super().full_clean()
 
     @property

@@ -50,6 +50,23 @@ def test_frame_of_a_page(signed_in, live_server, theme):
     assert faults(signed_in) == []
 
 
+def test_places_do_not_shrink_into_each_other_under_a_thumb(browser, live_server, owner):
+    """On a touch screen the row scrolls; its words keep their room."""
+    from django.test import Client
+
+    client = Client()
+    client.force_login(owner)
+    phone = browser.new_context(viewport={"width": 390, "height": 800}, has_touch=True, is_mobile=True)
+    cookie = client.cookies["sessionid"].value
+    phone.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
+    page = phone.new_page()
+    page.goto(live_server.url)
+    squeezed = "links => links.filter(a => a.scrollWidth > a.clientWidth).map(a => a.textContent)"
+    assert page.locator(".places a").count() > 6
+    assert page.locator(".places a").evaluate_all(squeezed) == []
+    phone.close()
+
+
 def test_content_security_policy_is_kept(page, live_server):
     complaints = []
     page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)

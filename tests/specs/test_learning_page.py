@@ -52,7 +52,7 @@ def test_readings_that_taught_nothing_say_why(owner_client, owner):
 def test_a_lesson_is_set_aside_with_a_reason_and_taken_back(owner_client, owner):
     told = lesson(owner)
     aside = reverse("specs:aside", args=[told.pk])
-    assert "This field is required" in owner_client.post(aside, once(reason="")).text
+    assert "Fill this in" in owner_client.post(aside, once(reason="")).text
     assert owner_client.post(aside, once(reason="a fan was turned round")).url == PAGE
     assert SoakLesson.objects.prior() == ""
     shown = owner_client.get(PAGE).text

@@ -166,7 +166,7 @@ def test_a_link_in_a_list_can_only_lead_to_a_web_page(owner_client, typed):
 
 
 def test_no_file_at_all(owner_client):
-    assert "This field is required" in owner_client.post(SEND, once()).content.decode()
+    assert "Choose a file" in owner_client.post(SEND, once()).content.decode()
 
 
 def test_saving_twice_has_one_effect(owner_client, draft):

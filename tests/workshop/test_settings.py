@@ -40,7 +40,7 @@ def test_settings_are_kept_and_written_down(owner_client):
         ("weekly_hours", "0", "Type 0.5 or more"),
         ("margin_percent", "96", "Type 95 or less"),
         ("quote_days", "-1", "Type 0 or more"),
-        ("name", "", "required"),
+        ("name", "", "Fill this in"),
     ],
 )
 def test_a_setting_that_cannot_be_is_told_at_its_field(owner_client, field, typed, said):
