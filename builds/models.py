@@ -26,6 +26,7 @@ from .proving.models import Gate, Reading, Trial
 from .quotes.bills import Bill, Payment
 from .quotes.models import Issue, IssueLine, Quote, StagePayment
 from .quotes.rework import Rework
+from .quotes.rules import PriceRule
 from .sheets.models import Document
 from .specs.models import Cable, Loop, PinOut, Role, Run, SpecLine, SpecVersion, Step, WireTest
 
@@ -58,6 +59,7 @@ __all__ = [
     "PinOut",
     "PlanPattern",
     "Precedes",
+    "PriceRule",
     "ProvingLimits",
     "Quote",
     "Reading",

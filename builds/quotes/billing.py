@@ -59,7 +59,7 @@ def all_of(issues, amount):
 def _agreed_line(row):
     """A price stays above zero (BR-27): what takes off has its quantity below."""
     rate, sign = Rate(row.tax_category, row.tax_percent), -1 if row.unit_price < 0 else 1
-    return _line(row.text, sign * row.quantity, row.unit, sign * row.unit_price, row.amount, rate, row.remark)
+    return _line(row.text, sign * row.quantity, row.unit, sign * row.unit_price, row.amount, rate, row.beneath)
 
 
 def _line(text, quantity, unit, price, amount, rate, remark=""):

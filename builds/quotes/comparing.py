@@ -19,7 +19,11 @@ NOTHING = Decimal(0)
 
 @dataclass(frozen=True)
 class Work:
-    """A kind of work: hours quoted and logged; price and cost of the quoted hours, cost of the logged ones."""
+    """A kind of work: hours quoted and logged; price and cost of the quoted hours, cost of the logged ones.
+
+    by_hours: where all of it was quoted as an estimate, what the logged hours come to at the quoted rate, at most its
+    cap; None where a price was fixed.
+    """
 
     name: str
     quoted: Decimal
@@ -27,6 +31,7 @@ class Work:
     price: Decimal
     cost: Decimal
     cost_so_far: Decimal
+    by_hours: Decimal | None = None
 
     @property
     def over(self):
@@ -57,6 +62,11 @@ class Compared:
         return self.landed.total + self.coming.cost
 
     @property
+    def estimated(self):
+        """Whether any work was quoted as an estimate."""
+        return any(row.by_hours is not None for row in self.work)
+
+    @property
     def parts_over(self):
         return self.bought - self.parts_cost
 
@@ -67,7 +77,7 @@ def compare(job):
     currency, sums = issues[0].currency, issues.aggregate(net=Sum("net"), total=Sum("total"))
     landed = landed_for([job.tray_id], currency)[job.tray_id]
     found = Compared(currency, landed, coming_for(job.tray_id, currency))
-    quoted = {}
+    quoted, caps = {}, {}
     for line in IssueLine.objects.filter(issue__in=issues).select_related("work_kind"):
         cost = rounded(line.quantity * (line.unit_cost or 0), currency)
         if line.kind == IssueLine.PART:
@@ -76,17 +86,18 @@ def compare(job):
         elif line.kind == IssueLine.LABOUR and line.work_kind:
             hours, price, costs = quoted.get(line.work_kind, (NOTHING, NOTHING, NOTHING))
             quoted[line.work_kind] = hours + line.quantity, price + line.amount, costs + cost
+            caps.setdefault(line.work_kind, []).append(line.cap)
         else:
             found.other_price += line.amount
             found.other_cost += cost
-    _worked(found, job, quoted, currency)
+    _worked(found, job, quoted, caps, currency)
     paid = Payment.objects.filter(bill__job=job).aggregate(sum=Sum("amount"))["sum"] or NOTHING
     _held(found, paid, sums["net"] / sums["total"] if sums["total"] else NOTHING, currency)
     found.earned = Earned.of(job, found, sums["net"])
     return found
 
 
-def _worked(found, job, quoted, currency):
+def _worked(found, job, quoted, caps, currency):
     entries = HoursEntry.objects.filter(task__job=job).order_by().values_list("task__work_kind")
     logged = {kind: in_hours(time) for kind, time in entries.annotate(time=HoursEntry.time_until())}
     kinds = {kind.pk: kind for kind in quoted}
@@ -96,7 +107,14 @@ def _worked(found, job, quoted, currency):
         hours, price, cost = quoted.get(kind, (NOTHING, NOTHING, NOTHING))
         so_far = logged.get(kind.pk, NOTHING)
         spent = rounded(so_far * (kind.cost or 0), currency)
-        found.work.append(Work(kind.name, hours, so_far, price, cost, spent))
+        by_hours = _by_hours(caps.get(kind, [None]), so_far, price, hours, currency)
+        found.work.append(Work(kind.name, hours, so_far, price, cost, spent, by_hours))
+
+
+def _by_hours(caps, logged, price, hours, currency):
+    if None in caps or hours <= 0:
+        return None
+    return min(rounded(logged * price / hours, currency), rounded(sum(caps), currency))
 
 
 def _held(found, paid, net_share, currency):

@@ -16,6 +16,7 @@ from parts.workshop.models import Workshop
 from parts.workshop.refusal import Refused
 
 from . import laying
+from .rules import PriceRule
 
 
 def lock(job):
@@ -100,7 +101,9 @@ class Drafting:
     def _fresh_rows(self):
         job = self.quote.job
         if not self.is_variation:
-            rows = laying.part_rows(self.spec, self.currency) + laying.work_rows(job)
+            rows = laying.part_rows(self.spec, self.currency, PriceRule.all_plain()) + laying.work_rows(job)
+            if not job.serves_id:
+                rows += laying.handling_rows(self.spec, Workshop.current().handling_charge)
             return laying.service_rows(rows, job.under_warranty) if job.serves_id else rows
         agreed = self.quote.alters
         agreed_lines = (
@@ -110,7 +113,7 @@ class Drafting:
             .values_list("role", "unit_price", "unit_cost")
         )
         terms = {role: (price, cost) for role, price, cost in agreed_lines}
-        rows = laying.change_rows(agreed.spec, self.spec, terms, self.currency)
+        rows = laying.change_rows(agreed.spec, self.spec, terms, self.currency, PriceRule.all_plain())
         out = [row for row in rows if row["quantity"] < 0]
         lost = laying.restock_rows(out, bought_for(self.quote.job), self.restock_percent, self.currency)
         return rows + laying.rework_rows(self.reworks.select_related("task__work_kind")) + lost

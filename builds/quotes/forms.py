@@ -11,9 +11,10 @@ from django.utils.translation import gettext_lazy as _
 from builds.labour.foreseen import outlooks
 from builds.labour.models import Task
 from builds.labour.patterns import HOURS, PlanPattern, WorkKind
-from parts.workshop.forms import AmountField, CarefulForm
+from parts.workshop.forms import AmountField, CarefulForm, CarefulModelForm
 
 from .models import IssueLine, StagePayment
+from .rules import MARGIN, PriceRule
 
 NOT_BELOW = [MinValueValidator(Decimal(0))]
 
@@ -30,6 +31,14 @@ def hours_or_count(**kwargs):
 def margin_field(**kwargs):
     limits = [MinValueValidator(Decimal(-900)), MaxValueValidator(Decimal("95"))]
     return AmountField(max_digits=5, decimal_places=2, validators=limits, **kwargs)
+
+
+def percent_field():
+    return AmountField(
+        label=_("or per cent of the other lines"), max_digits=5, decimal_places=2, required=False,
+        validators=[MinValueValidator(Decimal(-100)), MaxValueValidator(Decimal(100))],
+        help_text=_("Instead of a price; below zero it takes off."),
+    )  # fmt: skip
 
 
 def day_field(**kwargs):
@@ -68,6 +77,11 @@ class LineForm(SheetForm):
     quantity = hours_or_count(label=_("quantity"))
     unit_price = price_field(label=_("price each"), required=False, help_text=_("Empty: made from cost and margin."))
     own_margin = margin_field(label=_("its own margin, %"), required=False, help_text=_("Empty: the quote’s margin."))
+    percent = percent_field()
+    cap = AmountField(
+        label=_("an estimate, at most"), max_digits=14, decimal_places=3, required=False, validators=NOT_BELOW,
+        help_text=_("Empty: a fixed price. With it the hours worked count, and never come to more."),
+    )  # fmt: skip
     unit_cost = price_field(label=_("cost each"), required=False, validators=NOT_BELOW)
     text = forms.CharField(label=_("text"), max_length=200)
     remark = forms.CharField(label=_("remark"), max_length=200, required=False)
@@ -92,8 +106,15 @@ class LineForm(SheetForm):
         if line.kind == IssueLine.LABOUR:
             self.fields["quantity"].label, self.fields["unit_price"].label = _("hours"), _("rate")
             self.fields["unit_cost"].label = _("cost an hour")
+        if line.kind != IssueLine.LABOUR or line.quantity < 0:
+            gone.add("cap")
         if line.kind != IssueLine.OTHER:
+            gone.add("percent")
             self.fields["unit_price"].validators.extend(NOT_BELOW)
+        else:
+            self.fields["unit_price"].required = False
+            if line.percent is not None:
+                self.initial["unit_price"] = None
         for name in gone:
             del self.fields[name]
         first_asked(self)
@@ -102,10 +123,26 @@ class LineForm(SheetForm):
         values = super().clean()
         if values.get("unit_price") is not None and values.get("own_margin") is not None:
             self.add_error("own_margin", _t("Type a price or a margin, not both."))
+        if "percent" in self.fields:
+            price_or_per_cent(self, values)
+        cap, hours, rate = (values.get(name) for name in ("cap", "quantity", "unit_price"))
+        if cap is not None and rate is not None and cap < (hours or self.line.quantity) * rate:
+            self.add_error("cap", _t("The estimate itself comes to more; type at least hours × rate, or lower those."))
         return values
 
     def change(self):
         return self.line.change(self.person, **self.typed)
+
+
+def price_or_per_cent(form, values):
+    """A line of one's own has a price or a per cent; with the latter the quantity is 1 and the price follows."""
+    percent, price = values.get("percent"), values.get("unit_price")
+    if percent is not None and price is not None:
+        form.add_error("percent", _t("Type a price or a per cent, not both."))
+    elif percent is not None:
+        values["unit_price"], values["quantity"] = Decimal(0), Decimal(1)
+    elif price is None and not {"unit_price", "percent"} & set(form.errors):
+        form.add_error("unit_price", _t("Type a price."))
 
 
 def first_asked(form):
@@ -131,6 +168,7 @@ class NewLineForm(SheetForm):
     unit_price = price_field(
         label=_("price each or rate"), required=False, help_text=_("Below zero it takes off. Work: empty for its rate.")
     )
+    percent = percent_field()
     unit_cost = price_field(label=_("cost each"), required=False, validators=NOT_BELOW)
 
     def clean(self):
@@ -147,9 +185,11 @@ class NewLineForm(SheetForm):
             values["unit_cost"] = work.cost if values.get("unit_cost") is None else values["unit_cost"]
         if not values.get("text") and "work_kind" not in self.errors:
             self.add_error("text", _t("Type what the line is for."))
-        if values.get("unit_price") is None and not {"unit_price", "work_kind"} & set(self.errors):
-            self.add_error("unit_price", _t("Type a price."))
-        elif values.get("kind") != IssueLine.OTHER and (values.get("unit_price") or 0) < 0:
+        if values.get("percent") is not None and values.get("kind") != IssueLine.OTHER:
+            self.add_error("percent", _t("Per cent are for “other”; a part or work has a price."))
+        elif not {"work_kind"} & set(self.errors):
+            price_or_per_cent(self, values)
+        if values.get("kind") != IssueLine.OTHER and (values.get("unit_price") or 0) < 0:
             self.add_error("unit_price", _t("A price is 0 or more; to take something off, choose “other”."))
         return values
 
@@ -285,3 +325,25 @@ class GiveBackForm(SheetForm):
 
     amount = AmountField(label=_("amount given back"), max_digits=14, decimal_places=3)
     reason = forms.CharField(label=_("why"), max_length=200, help_text=_("It stands on the credit note."))
+
+
+class PriceRuleForm(CarefulModelForm):
+    """A margin or mark-up by kind of part, by supplier, or by both."""
+
+    percent = AmountField(label=_("per cent"), max_digits=5, decimal_places=2, min_value=0, max_value=900)
+
+    class Meta:
+        model = PriceRule
+        fields = ["kind", "supplier", "basis", "percent"]
+        help_texts = {"kind": _("Empty: every kind."), "supplier": _("Empty: whoever sells it.")}
+
+    def clean(self):
+        said = super().clean()
+        if said.get("basis") == MARGIN and (said.get("percent") or 0) > 95:
+            self.add_error("percent", _t("A margin is per cent of the price: at most 95. For more, choose a mark-up."))
+        if not said.get("kind") and not said.get("supplier"):
+            self.add_error("kind", _t("Choose a kind of part or a supplier; for all parts there is the usual margin."))
+        same = PriceRule.objects.filter(kind=said.get("kind") or "", supplier=said.get("supplier"))
+        if same.exclude(pk=self.instance.pk).exists():
+            self.add_error("kind", _t("There is a rule for these already; change that one."))
+        return said

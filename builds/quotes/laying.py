@@ -10,20 +10,42 @@ from builds.labour.models import Task
 from builds.specs.costs import costs_of
 from parts.workshop.money import rounded, shared
 
+from .rules import fitting
+
 NOTHING = (Decimal(0), None)
 PART, LABOUR, OTHER = "part", "labour", "other"
 HOURS_AS = "EUR"  # hours keep two decimals, as this currency does
 
 
-def part_rows(spec, currency):
-    """One row for each line of a spec version, at landed cost; None as cost where no usable price is known."""
+def part_rows(spec, currency, rules=()):
+    """One row for each line of a spec version, at landed cost; None as cost where no usable price is known.
+
+    rules: the workshop's price rules, as rules.Rule.
+    """
     lines = list(spec.lines.select_related("role", "part"))
-    costs = costs_of(lines, currency).unit
-    return [_part_row(line, line.quantity, costs.get(line.part_id)) for line in lines]
+    costs = costs_of(lines, currency)
+    return [_part_row(line, line.quantity, costs, rules) for line in lines]
 
 
-def _part_row(line, quantity, cost):
-    return {
+def handling_rows(spec, charge):
+    """One row for each part the client brings, at the workshop's charge for taking it in and fitting it."""
+    if not charge:
+        return []
+    brought = spec.lines.filter(client_supplied=True).select_related("part")
+    text = _("Handling of your own: %(part)s")
+    return [
+        {"kind": OTHER, "role_id": line.role_id, "text": (text % {"part": line.part.name})[:200],
+         "quantity": Decimal(1), "unit": "each", "unit_cost": Decimal(0), "unit_price": charge}
+        for line in brought
+    ]  # fmt: skip
+
+
+def _part_row(line, quantity, costs, rules=(), cost=None):
+    """cost: where it does not come from the costs of today."""
+    rule = fitting(rules, line.part.kind, costs.sellers.get(line.part_id)) if rules else None
+    cost = costs.unit.get(line.part_id) if cost is None else cost
+    ruled = {"rule_basis": rule.basis, "rule_percent": rule.percent, "rule_said": rule.said} if rule else {}
+    return ruled | {
         "kind": PART,
         "role_id": line.role_id,
         "part_id": line.part_id,
@@ -67,7 +89,7 @@ def work_rows(job):
     ]
 
 
-def change_rows(agreed, spec, agreed_terms, currency):
+def change_rows(agreed, spec, agreed_terms, currency, rules=()):
     """What a newer spec version adds and takes away: rows with the quantity that changes, taken away negative.
 
     agreed_terms: {role: (price each the client agreed, its cost)}; what goes is credited at that price, and its landed
@@ -84,12 +106,13 @@ def change_rows(agreed, spec, agreed_terms, currency):
             removed.append((old, change if same else -old.quantity))
         if new and (not same or change > 0):
             added.append((new, new.quantity if not same else change))
-    costs = costs_of([line for line, _quantity in removed + added], currency).unit
+    costs = costs_of([line for line, _quantity in removed + added], currency)
     rows = []
     for line, quantity in removed:
         price, cost = agreed_terms.get(line.role_id, NOTHING)
-        rows.append(_credit(line, quantity, price, costs.get(line.part_id) if cost is None else cost))
-    return rows + [_part_row(line, quantity, costs.get(line.part_id)) for line, quantity in added]
+        credit = _part_row(line, quantity, costs, cost=cost)
+        rows.append(credit | {"unit_price": price, "by_hand": True, "remark": _("comes out again")})
+    return rows + [_part_row(line, quantity, costs, rules) for line, quantity in added]
 
 
 def restock_rows(credits, bought, percent, currency):
@@ -130,11 +153,6 @@ def rework_rows(reworks):
     ]  # fmt: skip
 
 
-def _credit(line, quantity, price, cost):
-    row = _part_row(line, quantity, cost)
-    return row | {"unit_price": price, "by_hand": True, "remark": _("comes out again")}
-
-
 def keep_typed(rows, old_lines):
     """Carry over to fresh rows what a person typed on the old lines of the same role and part, or kind of work."""
     old = {_place(line): line for line in old_lines if _place(line)}
@@ -149,7 +167,7 @@ def keep_typed(rows, old_lines):
         if line.by_hand:
             row |= {"by_hand": True, "unit_price": line.unit_price, "text": line.text, "remark": line.remark}
             if row["kind"] == LABOUR and not line.rework:
-                row["quantity"] = line.quantity
+                row |= {"quantity": line.quantity, "cap": line.cap}
     return rows
 
 

@@ -3,6 +3,7 @@ from decimal import Decimal
 from django.core.validators import MinValueValidator
 from django.db import models, transaction
 from django.utils import timezone
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
@@ -13,6 +14,7 @@ from builds.specs.models import Role, SpecVersion
 from parts.catalogue.models import Part
 from parts.workshop import audit
 from parts.workshop.models import Counter, TaxRule, Versioned
+from parts.workshop.money import rounded
 from parts.workshop.numbers import label
 from parts.workshop.refusal import Refused
 
@@ -20,6 +22,7 @@ from . import reckoning
 from .deciding import Deciding
 from .drafting import Drafting, lock
 from .rework import Reworking
+from .rules import BASES
 
 
 class Quote(models.Model):
@@ -179,6 +182,8 @@ class Issue(Drafting, Deciding, Reworking, Versioned):
     def figures(self):
         """Its lines, stage payments and sums: see reckoning.Reckoning."""
         lines = list(self.lines.select_related("role"))
+        for line in lines:
+            line.issue = self
         stages = list(self.stage_payments.all())
         if not self.is_draft:
             return reckoning.stored(self, lines, stages)
@@ -204,8 +209,13 @@ class IssueLine(Versioned):
     quantity = models.DecimalField(_("quantity"), max_digits=10, decimal_places=3, default=Decimal(1))
     unit = models.CharField(_("unit"), max_length=6, default="each")
     unit_cost = models.DecimalField(_("cost each"), max_digits=14, decimal_places=6, null=True, blank=True)
+    rule_basis = models.CharField(max_length=6, blank=True, choices=BASES)  # the workshop's rule for it: see rules.py
+    rule_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True)
+    rule_said = models.CharField(max_length=120, blank=True)
     own_margin = models.DecimalField(_("its own margin"), max_digits=5, decimal_places=2, null=True, blank=True)
     unit_price = models.DecimalField(_("price each"), max_digits=14, decimal_places=6, default=Decimal(0))
+    percent = models.DecimalField(_("per cent of the other lines"), max_digits=5, decimal_places=2, null=True)
+    cap = models.DecimalField(_("at most"), max_digits=14, decimal_places=3, null=True)  # of work that is an estimate
     client_supplied = models.BooleanField(default=False)
     tax_category = models.CharField(max_length=1, default="S")
     tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=Decimal(0))
@@ -233,11 +243,24 @@ class IssueLine(Versioned):
         """What the line is for: its role, if it has one."""
         return self.role.name if self.role_id else ""
 
+    @property
+    def beneath(self):
+        """What stands under its text: the remark, and for an estimate how it is settled."""
+        return " · ".join(filter(None, [self.remark, self._settled]))
+
+    @property
+    def _settled(self):
+        if self.cap is None:
+            return ""
+        most = number_format(rounded(self.cap, self.issue.currency), force_grouping=True)
+        return _t("an estimate: the hours worked count, at most %(most)s") % {"most": most}
+
     def copy_for(self, issue):
         """The same line for another issue, unsaved."""
         copied = [
             "kind", "role_id", "part_id", "work_kind_id", "position", "text", "remark", "quantity", "unit", "unit_cost",
-            "own_margin", "unit_price", "client_supplied", "by_hand", "rework",
+            "own_margin", "unit_price", "client_supplied", "by_hand", "rework", "rule_basis", "rule_percent",
+            "rule_said", "percent", "cap",
         ]  # fmt: skip
         return IssueLine(issue=issue, **{name: getattr(self, name) for name in copied})
 

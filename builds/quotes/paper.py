@@ -102,7 +102,7 @@ def _line_data(line):
     return {
         "kind": line.kind,
         "text": line.text,
-        "remark": line.remark,
+        "remark": line.beneath,
         "quantity": str(line.quantity),
         "unit": line.unit,
         "unit_price": str(line.unit_price),

@@ -8,7 +8,20 @@ from django.utils.translation import gettext as _
 
 from parts.workshop.refusal import Refused
 
-from .pricing import Costed, Keep, Rate, Taxed, Totals, keep_of, line_amount, margin_of, price_by_margin, total_up
+from .pricing import (
+    Costed,
+    Keep,
+    Rate,
+    Taxed,
+    Totals,
+    keep_of,
+    line_amount,
+    margin_of,
+    per_cent_of,
+    price_by_margin,
+    total_up,
+)
+from .rules import price_of
 from .stages import Stage, Unsplit, split
 
 MOST = Decimal("99999999999")  # what an amount's column holds
@@ -52,7 +65,8 @@ class Reckoning:
 def reckon_draft(issue, lines, stages, rule):
     """Give lines their price, tax and amount and stages theirs, in memory; Refused for sums no column holds.
 
-    rule: the tax rule of the day or None. Lines bear their own price if typed, else cost and margin make it.
+    rule: the tax rule of the day or None. Lines bear their own price if typed; else their own margin, the workshop's
+    rule for them or the issue's margin makes it from the cost. A line in per cent takes them of all that are not.
     """
     rate = Rate(rule.category, rule.percent) if rule else NO_TAX
     for line in lines:
@@ -60,6 +74,10 @@ def reckon_draft(issue, lines, stages, rule):
             line.unit_price = _part_price(line, issue)
         line.tax_category, line.tax_percent = rate.category, rate.percent
         line.amount = line_amount(line.quantity, line.unit_price, issue.currency)
+    base = sum((line.amount for line in lines if line.percent is None), Decimal(0))
+    for line in lines:
+        if line.percent is not None:
+            line.unit_price = line.amount = per_cent_of(base, line.percent, issue.currency)
         line.margin = None if line.unit_cost is None else margin_of(line.unit_price, line.unit_cost)
         _within_reach(line.amount, line.text)
     made = _summed(issue, lines, stages)
@@ -87,8 +105,11 @@ def stored(issue, lines, stages):
 def _part_price(line, issue):
     if line.client_supplied or line.unit_cost is None:
         return Decimal(0)
-    margin = issue.margin_percent if line.own_margin is None else line.own_margin
-    return price_by_margin(line.unit_cost, margin, issue.currency)
+    if line.own_margin is not None:
+        return price_by_margin(line.unit_cost, line.own_margin, issue.currency)
+    if line.rule_basis:
+        return price_of(line.unit_cost, line.rule_basis, line.rule_percent, issue.currency)
+    return price_by_margin(line.unit_cost, issue.margin_percent, issue.currency)
 
 
 def _taxed(lines):

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import draft_views, money_views, views
+from . import draft_views, money_views, rule_views, views
 
 ISSUE = "jobs/<job:number>/quote/<quote:quote>/<int:issue>/"
 
@@ -25,6 +25,10 @@ urlpatterns = [
     path(ISSUE + "stages/<int:pk>/remove/", draft_views.remove_stage, name="remove_stage"),
     path(ISSUE + "rework/", draft_views.put_rework, name="put_rework"),
     path(ISSUE + "rework/<int:pk>/remove/", draft_views.drop_rework, name="drop_rework"),
+    path("workshop/prices/", rule_views.rules, name="rules"),
+    path("workshop/prices/add/", rule_views.edit_rule, name="add_rule"),
+    path("workshop/prices/<int:pk>/", rule_views.edit_rule, name="edit_rule"),
+    path("workshop/prices/<int:pk>/remove/", rule_views.remove_rule, name="remove_rule"),
     path("jobs/<job:number>/money/", money_views.money, name="money"),
     path("jobs/<job:number>/money/as.csv", money_views.money_csv, name="money_csv"),
     path("jobs/<job:number>/money/stages/<int:pk>/bill/", money_views.raise_bill, name="raise_bill"),

@@ -7,20 +7,22 @@ from decimal import Decimal
 from parts.suppliers.models import SupplierPrice
 from parts.workshop.money import rounded
 
-from .landed import Offer, landed_costs
+from .landed import Offer, cheapest_offers, landed_costs
 
 
 @dataclass(frozen=True)
 class Costs:
     """unit: {part: landed cost of one of its units, or None}. total: of all lines that have one, rounded line by line.
 
-    unpriced: how many lines have no usable price; those the client supplies cost nothing.
+    unpriced: how many lines have no usable price; those the client supplies cost nothing. sellers: {part: id of the
+    supplier the cost rests on}.
     """
 
     currency: str
     unit: dict = field(default_factory=dict)
     total: Decimal = Decimal(0)
     unpriced: int = 0
+    sellers: dict = field(default_factory=dict)
 
     def of(self, line):
         """Landed cost of a whole line, or None where no price is known or the client brings the part."""
@@ -34,10 +36,13 @@ def costs_of(lines, currency):
     wanted = defaultdict(Decimal)
     for line in ours:
         wanted[line.part_id] += line.quantity
-    unit = landed_costs(wanted, offers_for(wanted, currency))
+    offers = offers_for(wanted, currency)
+    unit = landed_costs(wanted, offers)
+    sellers = {part: offer.supplier for part, offer in cheapest_offers(wanted, offers).items() if offer}
     costs = Costs(currency, unit)
     each = [costs.of(line) for line in ours]
-    return Costs(currency, unit, sum((cost for cost in each if cost is not None), Decimal(0)), each.count(None))
+    total = sum((cost for cost in each if cost is not None), Decimal(0))
+    return Costs(currency, unit, total, each.count(None), sellers)
 
 
 def offers_for(parts, currency):

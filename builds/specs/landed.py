@@ -16,6 +16,11 @@ class Offer:
     carriage_free_from: Decimal | None = None
 
 
+def cheapest_offers(wanted: Iterable[int], offers: Mapping[int, Iterable[Offer]]):
+    """{part: its cheapest Offer, or None}."""
+    return {part: min(offers.get(part, ()), key=lambda offer: offer.unit_price, default=None) for part in wanted}
+
+
 def landed_costs(wanted: Mapping[int, Decimal], offers: Mapping[int, Iterable[Offer]]):
     """Landed cost of one unit of each wanted part: {part: Decimal, or None where no price is known}.
 
@@ -23,7 +28,7 @@ def landed_costs(wanted: Mapping[int, Decimal], offers: Mapping[int, Iterable[Of
     supplier's carriage is shared over the goods bought from him by their value, and is nil from his free-carriage
     amount on.
     """
-    cheapest = {part: min(offers.get(part, ()), key=lambda offer: offer.unit_price, default=None) for part in wanted}
+    cheapest = cheapest_offers(wanted, offers)
     goods = defaultdict(Decimal)
     for part, offer in cheapest.items():
         if offer:

@@ -108,6 +108,10 @@ class Workshop(Versioned):
         validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal("95"))],
         help_text=_("Per cent of the selling price."),
     )  # fmt: skip
+    handling_charge = models.DecimalField(
+        _("handling of a part the client brings"), max_digits=10, decimal_places=2, default=Decimal(0),
+        validators=[MinValueValidator(Decimal(0))], help_text=_("A line of its own on the quote; 0 for none."),
+    )  # fmt: skip
     quote_days = models.PositiveSmallIntegerField(_("days a quote stays valid"), default=14)
     room_warmest_c = models.FloatField(_("warmest room assumed, °C"), default=26.0)
     included_text = models.TextField(_("what is included"), blank=True)

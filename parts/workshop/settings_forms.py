@@ -21,6 +21,10 @@ class WorkshopForm(CarefulModelForm):
         label=_("Usual margin on parts, %"), min_value=0, max_value=95, decimal_places=2, max_digits=5,
         help_text=_("Per cent of the selling price."),
     )  # fmt: skip
+    handling_charge = AmountField(
+        label=_("Handling of a part the client brings"), min_value=0, decimal_places=2, max_digits=10,
+        help_text=_("A line of its own on the quote; 0 for none."),
+    )  # fmt: skip
     room_warmest_c = QuantityField(
         label=_("Warmest room assumed"), unit="degC", lower=5, upper=50,
         help_text=_("What a new job's cooling is reckoned for, as in 26 °C."),
@@ -30,9 +34,8 @@ class WorkshopForm(CarefulModelForm):
         model = Workshop
         fields = [
             "name", "address", "country", "email", "phone", "tax_number", "currency", "time_zone", "paper",
-            "weekly_hours", "holidays_of", "margin_percent", "quote_days", "room_warmest_c", "included_text",
-            "excluded_text",
-            "terms_text",
+            "weekly_hours", "holidays_of", "margin_percent", "handling_charge", "quote_days", "room_warmest_c",
+            "included_text", "excluded_text", "terms_text",
         ]  # fmt: skip
         widgets = {
             name: forms.Textarea(attrs={"rows": 3})
@@ -45,7 +48,8 @@ class WorkshopForm(CarefulModelForm):
 
     GROUPS = (
         (_("On every document"), ("name", "address", "country", "email", "phone", "tax_number", "paper")),
-        (_("Money and time"), ("currency", "margin_percent", "weekly_hours", "holidays_of", "quote_days", "time_zone")),
+        (_("Money"), ("currency", "margin_percent", "handling_charge", "quote_days")),
+        (_("Time"), ("weekly_hours", "holidays_of", "time_zone")),
         (_("Cooling"), ("room_warmest_c",)),
         (_("Words on a quote"), ("included_text", "excluded_text", "terms_text")),
     )
