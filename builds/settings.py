@@ -126,7 +126,7 @@ _collected = (STATIC_ROOT / "staticfiles.json").exists()
 WHITENOISE_USE_FINDERS = not _collected
 STORAGES = {
     "default": {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "BACKEND": "parts.workshop.files.WholeFiles",
         "OPTIONS": {"location": str(VAR / "files"), "base_url": None},
     },
     "staticfiles": {

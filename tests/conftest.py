@@ -19,7 +19,7 @@ def _quick_and_clean(settings, tmp_path):
     settings.STORAGES = {
         **settings.STORAGES,
         "default": {
-            "BACKEND": "django.core.files.storage.FileSystemStorage",
+            "BACKEND": "parts.workshop.files.WholeFiles",
             "OPTIONS": {"location": str(tmp_path / "files"), "base_url": None},
         },
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

@@ -4,12 +4,11 @@ import hashlib
 import io
 import re
 
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
 from django.utils.html import escape, format_html
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
+from parts.workshop.files import keep_file
 from parts.workshop.photos import unpacked
 
 EDGE = 900  # pixels; a logo stands 46 mm wide at most, so this prints at some 500 to the inch
@@ -32,8 +31,7 @@ def clean_logo(data: bytes) -> bytes:
 def keep_logo(png: bytes) -> str:
     """Store a clean logo under its hash, which is returned."""
     sha256 = hashlib.sha256(png).hexdigest()
-    if not default_storage.exists(f"logos/{sha256}.png"):
-        default_storage.save(f"logos/{sha256}.png", ContentFile(png))
+    keep_file(f"logos/{sha256}.png", png)
     return sha256
 
 

@@ -1,9 +1,10 @@
 import hashlib
 
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import models
 from django.utils import timezone
+
+from parts.workshop.files import keep_file
 
 
 class Document(models.Model):
@@ -34,7 +35,10 @@ class Document(models.Model):
 
     @classmethod
     def freeze(cls, *, kind, number, title, pdf, issue=1, data=None):
-        """Write the PDF to disk under its hash, then its row: a row never points to a missing file."""
+        """Write the PDF to disk under its hash, then its row: a row never points to a missing file.
+
+        Refused, in plain words, when the disk is full or may not be written.
+        """
         document = cls(
             kind=kind,
             number=number,
@@ -43,8 +47,7 @@ class Document(models.Model):
             data=data or {},
             sha256=hashlib.sha256(pdf).hexdigest(),
         )
-        if not default_storage.exists(document.path):
-            default_storage.save(document.path, ContentFile(pdf))
+        keep_file(document.path, pdf)
         document.save()
         return document
 

@@ -7,13 +7,13 @@ from base64 import b64encode
 from dataclasses import dataclass
 
 from django import forms
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
+from .files import keep_file
 from .models import Person
 from .refusal import Refused
 
@@ -120,8 +120,7 @@ class Photo(models.Model):
             person=by if getattr(by, "pk", None) else None,
         )  # fmt: skip
         for small, data in ((False, clean.large), (True, clean.small)):
-            if not default_storage.exists(photo.path(small)):
-                default_storage.save(photo.path(small), ContentFile(data))
+            keep_file(photo.path(small), data)
         photo.save()
         return photo
 
