@@ -91,8 +91,8 @@ def test_twice_is_refused_and_changes_nothing(owner_client, owner, machine):
 @pytest.mark.parametrize(
     ("changed", "field", "words"),
     [
-        ({"received_by": ""}, "received_by", "required"),
-        ({"received_by": "  "}, "received_by", "required"),
+        ({"received_by": ""}, "received_by", "Fill this in"),
+        ({"received_by": "  "}, "received_by", "Fill this in"),
         ({"on": "2031-01-01"}, "on", "still to come"),
         ({"on": "the 3rd"}, "on", "valid date"),
         ({"on": "2001-01-01"}, "on", "before the job was opened"),

@@ -229,7 +229,7 @@ def test_only_the_owner_opens_one_and_only_of_a_machine_that_left(owner, helper,
 def test_it_is_opened_on_its_page(owner_client, machine):
     page = reverse("handover:service", args=[machine.number])
     assert page in owner_client.get(reverse("handover:life", args=[machine.number])).content.decode()
-    assert "required" in str(owner_client.post(page, once(title="")).context["form"].errors["title"])
+    assert "Fill this in" in str(owner_client.post(page, once(title="")).context["form"].errors["title"])
     answer = owner_client.post(page, once(title="pump hums", under_warranty="on"))
     service = Job.objects.get(serves=machine)
     assert answer.url == reverse("specs:spec", args=[service.number])

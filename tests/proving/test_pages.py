@@ -89,7 +89,7 @@ def test_acrylic_of_unknown_limit_lowers_the_test_pressure(helper_client, job):
     [
         ({"pressure_1": "0.5 mm"}, "pressure_1", "a length"),
         ({"minutes": "-60 min"}, "minutes", "too low"),
-        ({"temperature_2": ""}, "temperature_2", "required"),
+        ({"temperature_2": ""}, "temperature_2", "Fill this in"),
         ({"pressure_2": "12 bar"}, "pressure_2", "too high"),
         ({"barometer_1": "ten"}, "barometer_1", "not one number"),
     ],

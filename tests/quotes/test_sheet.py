@@ -76,7 +76,7 @@ def test_a_price_is_changed_in_the_workshops_way_of_writing(owner_client, draft)
         ({"unit_price": "-3"}, "Type 0 or more"),
         ({"unit_price": "10", "own_margin": "20"}, "a price or a margin, not both"),
         ({"own_margin": "100"}, "Type 95 or less"),
-        ({"text": ""}, "required"),
+        ({"text": ""}, "Fill this in"),
     ],
 )
 def test_what_cannot_be_is_said_at_its_field_and_stays_typed(owner_client, draft, typed, said):
@@ -181,7 +181,7 @@ def test_what_stands_in_the_way_is_listed(sheet, draft, spec):
 
 def test_acceptance_needs_name_and_tick(owner_client, sent):
     shown = owner_client.post(at("accept", sent), once(name="T. Oyelaran")).content.decode()
-    assert "required" in shown
+    assert "Tick this to go on" in shown
     assert 'value="T. Oyelaran"' in shown
     answer = owner_client.post(at("accept", sent), once(name="T. Oyelaran", sure="on"), follow=True)
     assert "is agreed" in answer.content.decode()
