@@ -5,6 +5,7 @@ from . import bench_views, clock_views, pattern_views, rate_views, views
 app_name = "labour"
 urlpatterns = [
     path("jobs/<job:number>/plan/", views.plan, name="plan"),
+    path("jobs/<job:number>/plan/card.pdf", views.card, name="card"),
     path("jobs/<job:number>/plan/lay-out/", views.lay_out_plan, name="lay_out"),
     path("jobs/<job:number>/plan/add/", views.task_add, name="task_add"),
     path("tasks/<int:pk>/", views.task_edit, name="task_edit"),

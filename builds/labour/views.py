@@ -1,6 +1,7 @@
 """A job's plan: its sheet and the changes of its tasks."""
 
 from django.contrib import messages
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -9,11 +10,13 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from builds.jobs.models import Job
+from builds.sheets.render import render_pdf
 from builds.specs.models import SpecVersion
 from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 from parts.workshop.middleware import way_back
 
+from .card import card_of
 from .days import said
 from .foreseen import outlooks, planned_steps
 from .forms import LayOutForm, TaskForm
@@ -57,6 +60,16 @@ def plan(request, number):
         context |= {"spec": SpecVersion.objects.current_for(job), "form": LayOutForm(person=request.user)}
         context["arrange"] = "arrange" in request.GET
     return answer(request, "labour/plan.html", context)
+
+
+@for_workshop
+@require_safe
+def card(request, number):
+    """The job card to print for the bench."""
+    job = _job(request, number)
+    pdf = render_pdf("sheets/job_card.html", card_of(job, request.workshop, timezone.localdate()))
+    headers = {"Content-Disposition": f'inline; filename="job-card-{job}.pdf"'}
+    return HttpResponse(pdf, "application/pdf", headers=headers)
 
 
 @for_owner
