@@ -127,16 +127,17 @@ def limits_of(build):
 def _finding(build, remark, point):
     line = build.line(remark.about) if remark.about else None
     rounded = {key: round(value, 1) if isinstance(value, float) else value for key, value in remark.values.items()}
+    between = _between(remark, point)
     # The loop's name tells two loops' findings apart; it counts as the role where no single component is meant.
     return Finding(
         severity=remark.severity,
-        sentence=_(remark.template).format(**remark.values) + _range(remark, point),
+        sentence=_(remark.template).format(**remark.values) + _range(between),
         action="" if remark.remedy == NOTHING else _(remark.remedy),
         rule=RULE.key,
         source=f"{_(remark.rule)}; {_(remark.source)}",
         roles=(line.role,) if line else (point.name,),
         parts=(line.part,) if line else (),
-        numbers=(("rule", remark.key), *sorted(rounded.items())),
+        numbers=(("rule", remark.key), *sorted(rounded.items()), *between.items()),
     )
 
 
@@ -150,14 +151,22 @@ _RANGES = {
 }
 
 
-def _range(remark, point):
-    """The 10–90 % range of what a remark speaks of, as words after its sentence."""
+def _between(remark, point):
+    """{"low", "high", "unit"} of the 10–90 % range of what a remark speaks of; empty where it has none.
+
+    It counts among a finding's numbers: a waiver is void once the range that it was given for moves.
+    """
     key, unit, digits, factor = _RANGES.get(remark.key, ("", "", 0, 1.0))
     both = point.spread.low_high(key.format(about=remark.about)) if key and point.spread else None
     if both is None:
-        return ""
+        return {}
     low, high = (f"{factor * value:.{digits}f}" for value in both)
-    return " " + _("Range %(low)s–%(high)s %(unit)s.") % {"low": low, "high": high, "unit": unit}
+    return {"low": low, "high": high, "unit": unit}
+
+
+def _range(between):
+    """The range as words after a sentence."""
+    return " " + _("Range %(low)s–%(high)s %(unit)s.") % between if between else ""
 
 
 def _sound(build, point):

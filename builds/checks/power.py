@@ -123,9 +123,10 @@ def _places(build, supplies):
     for graphics in build.of_kind("graphics"):
         for kind, count in connectors(graphics.many("power_connectors") or ()).items():
             wanted["pcie_16" if kind == "16-pin" else "pcie_2x4"] += int(count * graphics.quantity)
-    for board in build.of_kind("board"):
-        wanted["eps"] += int(board.number("power_connectors") or 0)
     found = []
+    for board in build.of_kind("board"):
+        found += RULE.unless_known(board, "power_connectors")
+        wanted["eps"] += int(board.number("power_connectors") or 0)
     for fact, count in wanted.items():
         unknown = [f for s in supplies for f in RULE.unless_known(s, fact)] if count else []
         have = sum((s.number(fact) or 0) * s.quantity for s in supplies)

@@ -67,8 +67,9 @@ ALL = {**QUICK, loop_model.RULE: heat.check, sealed.RULE: sealed.check, touch.RU
 
 
 def run(build, checks=None):
-    """Every finding of these checks (all by default) on a build, in the order in which pages show them."""
-    return in_order([finding for check in (checks or ALL).values() for finding in check(build)])
+    """Every finding of these checks (all by default) on a build, once each, in the order in which pages show them."""
+    found = (finding for check in (checks or ALL).values() for finding in check(build))
+    return in_order(dict.fromkeys(found))
 
 
 def rule_label(key):

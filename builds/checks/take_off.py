@@ -89,6 +89,7 @@ def take_off(build):
     if not loops:
         return [], []
     inside, unknown = volume(build)
+    unknown += [f for line in build.of_kind("fitting") for f in RULE.unless_known(line, "form")]
     free, more = _free_ports(build, loops)
     counted = {**_fittings(build, loops), **_closing(free)}
     labels = {

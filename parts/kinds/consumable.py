@@ -14,7 +14,7 @@ CONSUMABLE = Kind(
     brief=("form", "screw_thread", "screw_length"),
     facts=(
         F("form", _("what it is"), choices=("paste", "pad", "screws", "terminals", "housing", "other"),
-          needed_by=("cable take-off",)),
+          help=_("What the cable book's count goes by.")),
         F("connector", _("connector that a housing makes"), example="graphics 2×4", needed_by=("cable take-off",),
           help=_("As in the cable book: board 24, processor 2×4, graphics 2×4, 16-pin, drive, disk 4.")),
         F("screw_thread", _("thread, of screws"), choices=SCREW_THREADS, needed_by=("threads",)),

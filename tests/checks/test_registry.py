@@ -22,6 +22,13 @@ def test_findings_come_stops_first():
     assert weights[0] == "stop"
 
 
+def test_what_several_steps_lack_is_said_once():
+    steps = [step(role, fans="fan", fan_count=3) for role in ("one", "two")]
+    lines = [part("radiator", role=role, section_size=120.0) for role in ("one", "two")]
+    found = run(build(*lines, part("fan", quantity=6), steps=steps))
+    assert len(found) == len(set(found))
+
+
 def test_rules_have_keys_of_their_own_a_label_and_a_source():
     assert len({rule.key for rule in ALL}) == len(ALL)
     assert all(str(rule.source) and str(rule_label(rule.key)) == str(rule.label) for rule in ALL)
