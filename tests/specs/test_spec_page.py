@@ -62,7 +62,7 @@ def test_quantity_remark_and_supply_are_changed(owner_client):
     assert (line.quantity, line.client_supplied, line.remark, line.role.name) == (6, True, "black", "quiet fans")
 
 
-@pytest.mark.parametrize(("typed", "said"), [("2.5", "whole pieces"), ("0", "greater than"), ("many", "amount")])
+@pytest.mark.parametrize(("typed", "said"), [("2.5", "whole pieces"), ("0", "0.001 or more"), ("many", "amount")])
 def test_a_quantity_that_cannot_be_is_said_at_its_field(owner_client, typed, said):
     spec = machine()
     fans = role(spec.job, "front fans")

@@ -59,7 +59,8 @@ def test_an_empty_list_changes_nothing_and_a_frozen_spec_refuses(spec, owner):
 def saved_list(person, rows):
     """A parts list as it stands after it was read in and saved."""
     draft = ImportDraft.objects.create(person=person, file_name="harbour.csv", rows=[], saved_at=timezone.now())
-    draft.keep([(part.pk, quantity, remark) for part, quantity, remark in rows], {"facts": []}, person)
+    kept = [(part.pk, quantity, remark) for part, quantity, remark in rows]
+    draft.keep(kept, {"facts": [], "parts changed": []}, person)
     return draft
 
 
