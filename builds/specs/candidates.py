@@ -13,6 +13,7 @@ from .gather import facts_of, line_facts
 
 # Each candidate is tried in the build, so a search shows no more than this many.
 MOST = 30
+COUNTED = 1000  # beyond, how many match is not counted out
 
 # What a part must agree with to fit at all: (its fact, how, kind in the build, that part's fact). It only chooses
 # which are tried first; whether one fits, the checks say.
@@ -58,7 +59,7 @@ class Candidate:
 
 
 def candidates(spec, role, words=""):
-    """([Candidate], how many parts match in all): what fits first, at most MOST.
+    """([Candidate], how many parts match in all, COUNTED at most): what fits first, at most MOST.
 
     words: what is typed, as for the list of parts: “3 × 120, ≤ 45 mm, in stock”. The catalogue is narrowed by kind
     and by what must agree with the build before anything is tried.
@@ -71,7 +72,7 @@ def candidates(spec, role, words=""):
     known = {finding.fingerprint for finding in run(others, QUICK)}
     tried = [_try(others, known, role, part, line) for part in parts]
     tried.sort(key=lambda one: (len(one.stops), len(one.unknown) + len(one.cautions), one.part.name))
-    return tried, len(parts) if len(parts) < MOST else found.count()
+    return tried, len(parts) if len(parts) < MOST else found.order_by()[:COUNTED].count()
 
 
 def must_agree(build, role):

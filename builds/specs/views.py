@@ -9,7 +9,7 @@ from parts.catalogue.query import read_query
 from parts.workshop.access import for_owner
 from parts.workshop.answers import acting, answer
 
-from .candidates import candidates
+from .candidates import COUNTED, candidates
 from .costs import costs_for_parts
 from .difference import compared
 from .forms import AddRoleForm, LineForm
@@ -75,7 +75,7 @@ def role(request, number, role):
     words = request.GET.get("q", "")
     found, count = candidates(current, role, words)
     prices = costs_for_parts([one.part for one in found], request.workshop.currency)
-    context = {"job": job, "role": role, "line": line, "form": form, "count": count,
+    context = {"job": job, "role": role, "line": line, "form": form, "count": count, "counted": COUNTED,
                "q": words, "asked": read_query(words, role.kind),
                "found": [(one, prices.get(one.part.pk)) for one in found], "spec": current}  # fmt: skip
     return answer(request, "specs/role.html", context, fragment="specs/_candidates.html")

@@ -124,7 +124,7 @@ def fits():
 
         found, count = tried()
         fitting = sum(1 for one in found if one.fits)
-        print(f"{least(tried):8.1f} ms  what fits as {name}: {fitting} of {len(found)} shown fit, {count} there are")
+        print(f"{least(tried):8.1f} ms  what fits as {name}: {fitting} of {len(found)} shown fit, {count} counted")
 
 
 def preview(client):

@@ -103,6 +103,19 @@ def test_what_was_asked_is_said_and_what_was_not_understood_too(owner_client, sp
     assert "is a power, not a length" in owner_client.get(url, {"q": "thickness ≤ 45 W"}).text
 
 
+def test_very_many_are_not_counted_out(owner_client, spec, monkeypatch):
+    monkeypatch.setattr("builds.specs.candidates.COUNTED", 35)
+    monkeypatch.setattr("builds.specs.views.COUNTED", 35)
+    role = Role.objects.get(job=spec.job, name="front radiator")
+    url = reverse("specs:role", args=[spec.job.number, role.pk])
+    for n in range(33):
+        PartFactory(kind="radiator", name=f"slim {n}", facts=RADIATOR)
+    assert "the 30 likeliest of 34." in owner_client.get(url).text
+    for n in range(9):
+        PartFactory(kind="radiator", name=f"thick {n}", facts=RADIATOR)
+    assert "the 30 likeliest of 35 and more." in owner_client.get(url).text
+
+
 def test_what_lies_on_the_free_shelf_is_said(owner_client, owner, spec):
     slim = PartFactory(kind="radiator", name="slim", facts=RADIATOR)
     Stock.put_in(part=slim, tray=Tray.free_shelf(), place=PlaceFactory(), quantity=2, reason="count", by=owner)
