@@ -1,17 +1,35 @@
-"""The money tables of a job as rows for a spreadsheet."""
-
-import csv
-import io
-from datetime import date
-from decimal import Decimal
+"""The money of a job, and the lines of an issue, as rows for a spreadsheet; no cost and no margin in them."""
 
 from django.utils.translation import gettext as _
 
-from parts.catalogue.listing import safe_text
 from parts.workshop.money import rounded
+from parts.workshop.tables import safe_text
 
 from .bills import Bill, Payment
 from .models import StagePayment
+
+
+def safe_rows(rows):
+    """Rows whose texts no spreadsheet takes for formulas."""
+    for row in rows:
+        yield [safe_text(cell) if isinstance(cell, str) else cell for cell in row]
+
+
+def line_rows(issue, figures):
+    """The headings, then a row for each line, tax and the total of an issue, as the client's paper has them."""
+    yield [_("what"), _("text"), _("remark"), _("quantity"), _("unit"), _("price each"), _("amount"), _("tax, %")]
+    for line in figures.lines:
+        price = None if line.client_supplied else line.unit_price.normalize()
+        yield [
+            line.get_kind_display(), line.text, line.beneath, line.quantity.normalize(), line.unit, price,
+            rounded(line.amount, issue.currency), line.tax_percent.normalize(),
+        ]  # fmt: skip
+    totals = figures.totals
+    yield [_("net"), "", "", None, "", None, rounded(totals.net, issue.currency), None]
+    for group in totals.groups:
+        tax = rounded(group.tax, issue.currency)
+        yield [_("tax"), "", "", None, "", None, tax, group.rate.percent.normalize()]
+    yield [_("total"), issue.currency, "", None, "", None, rounded(totals.total, issue.currency), None]
 
 
 def money_rows(job):
@@ -33,16 +51,3 @@ def money_rows(job):
         bill = bills[payment.bill_id]
         amount = rounded(payment.amount, bill.currency)
         yield [_("payment"), "", payment.note, payment.received_on, "", amount, bill.currency, str(bill)]
-
-
-def as_csv(rows):
-    """Bytes of a CSV file in UTF-8 with its mark; texts as no spreadsheet takes for a formula, numbers as numbers."""
-    out = io.StringIO(newline="")
-    csv.writer(out, delimiter=";").writerows([[_cell(cell) for cell in row] for row in rows])
-    return out.getvalue().encode("utf-8-sig")
-
-
-def _cell(value):
-    if isinstance(value, Decimal):
-        return f"{value:f}"
-    return value.isoformat() if isinstance(value, date) else safe_text(str(value))

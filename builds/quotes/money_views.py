@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 from parts.workshop.access import for_owner
 from parts.workshop.answers import answer
 from parts.workshop.money import rounded
+from parts.workshop.tables import as_file
 
 from .bill_paper import xml_of
 from .bills import Bill, Payment
@@ -17,7 +18,7 @@ from .comparing import compare
 from .earning import finished_jobs
 from .forms import BillForm, GiveBackForm, PaymentForm
 from .models import Issue, StagePayment
-from .money_list import as_csv, money_rows
+from .money_list import money_rows, safe_rows
 from .pages import find_job
 
 DAYS_TO_PAY = 14
@@ -142,8 +143,7 @@ def bill_xml(request, number, bill):
 
 @for_owner
 @require_safe
-def money_csv(request, number):
+def money_file(request, number, form):
     """Stage payments, bills and payments of a job, for a spreadsheet."""
     job = find_job(request, number)
-    headers = {"Content-Disposition": f'attachment; filename="{job}-money.csv"'}
-    return HttpResponse(as_csv(money_rows(job)), content_type="text/csv; charset=utf-8", headers=headers)
+    return as_file(form, safe_rows(money_rows(job)), f"{job}-money", str(job), name_column=3)

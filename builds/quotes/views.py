@@ -10,10 +10,12 @@ from builds.specs.models import SpecVersion
 from parts.workshop.access import for_owner
 from parts.workshop.answers import acting
 from parts.workshop.refusal import Refused
+from parts.workshop.tables import as_file
 
 from . import paper
 from .forms import AcceptForm, DeclineForm, DraftForm, SendForm
 from .models import Issue, Quote
+from .money_list import line_rows, safe_rows
 from .pages import find_issue, find_job, show_sheet
 
 
@@ -126,3 +128,12 @@ def pdf(request, number, quote, issue):
     return HttpResponse(
         made, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}
     )
+
+
+@for_owner
+@require_safe
+def lines_file(request, number, quote, issue, form):
+    """An issue's lines and sums as its paper has them, for a spreadsheet."""
+    found = find_issue(request, number, quote, issue)
+    name = f"{found.quote}-{found.number}{'-draft' if found.is_draft else ''}"
+    return as_file(form, safe_rows(line_rows(found, found.figures())), name, name, name_column=2)

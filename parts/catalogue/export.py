@@ -1,18 +1,15 @@
 """The catalogue as a list that reads in again without loss: as CSV, or as a workbook."""
 
-import csv
-import io
-
 from parts.kinds import write_fact
+from parts.workshop.tables import safe_text
 
 from .headers import heading_of
 from .lines import LINE_BREAK
-from .listing import safe_text
 from .models import Fact
 
 PART = ("kind", "name", "maker", "model", "warranty", "note", "withdrawn", "successor", "origin")
+NAME_COLUMN = PART.index("name") + 1
 PRICE = ("supplier", "code", "price", "currency", "pack", "lead_days", "carriage", "link", "seen_on")
-MEDIA = {"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
 
 
 def catalogue_rows(parts, with_prices):
@@ -31,29 +28,6 @@ def catalogue_rows(parts, with_prices):
     for part in fetched.iterator(chunk_size=1000):
         for cells in _rows_of(part, with_prices):
             yield [safe_text(cells.get(target, "")) for target in targets]
-
-
-def as_csv(rows):
-    """Bytes of a CSV file in UTF-8 with the mark at its beginning by which spreadsheets know it."""
-    out = io.StringIO(newline="")
-    csv.writer(out, delimiter=";").writerows(rows)
-    return out.getvalue().encode("utf-8-sig")
-
-
-def as_workbook(rows):
-    """Bytes of an XLSX workbook of one sheet; every cell is a text, so that nothing is turned into a date."""
-    from openpyxl import Workbook
-    from openpyxl.utils import get_column_letter
-
-    book = Workbook(write_only=True)
-    sheet = book.create_sheet("Catalogue")
-    sheet.freeze_panes = "C2"
-    sheet.column_dimensions[get_column_letter(PART.index("name") + 1)].width = 40
-    for row in rows:
-        sheet.append([cell or None for cell in row])
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
 
 
 def _rows_of(part, with_prices):

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
+from parts.workshop.tables import plain_text
+
 from .headers import header_hits
 
 MOST_BYTES = 5 * 1024 * 1024
@@ -171,20 +173,6 @@ def column_letters(column):
         column, letter = divmod(column, 26)
         letters, column = chr(ord("A") + letter) + letters, column - 1
     return letters
-
-
-def safe_text(text):
-    """A text that no spreadsheet takes for a formula: an apostrophe goes before the mark one would begin with.
-
-    >>> safe_text("=1+1"), safe_text("'=1"), safe_text("45 mm"), plain_text(safe_text("'=1"))
-    ("'=1+1", "''=1", '45 mm', "'=1")
-    """
-    return f"'{text}" if re.match(r"'*[=+\-@\t\r]", text) else text
-
-
-def plain_text(cell):
-    """What `safe_text` was given."""
-    return cell[1:] if re.match(r"'+[=+\-@\t\r]", cell) else cell
 
 
 def _check_size(rows):

@@ -1,7 +1,7 @@
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import prefetch_related_objects
-from django.http import Http404, HttpResponse
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -10,10 +10,11 @@ from django.views.decorators.http import require_http_methods, require_safe
 from parts.kinds import all_kinds
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import answer
+from parts.workshop.tables import as_file
 
 from .asking import SORTS, Asked
 from .comparing import side_by_side
-from .export import MEDIA, as_csv, as_workbook, catalogue_rows
+from .export import NAME_COLUMN, catalogue_rows
 from .forms import FactForm, PartForm, PictureForm
 from .models import Part
 
@@ -46,12 +47,9 @@ def listing(request):
 @require_safe
 def export(request, form):
     """The parts that the list shows, as a file that reads in again; with prices for the owner."""
-    if form not in MEDIA:
-        raise Http404
     rows = catalogue_rows(Asked(request.GET).parts, with_prices=request.user.is_owner)
-    content = as_workbook(rows) if form == "xlsx" else as_csv(rows)
-    name = f"catalogue-{timezone.localdate():%Y-%m-%d}.{form}"
-    return HttpResponse(content, MEDIA[form], headers={"Content-Disposition": f'attachment; filename="{name}"'})
+    name = f"catalogue-{timezone.localdate():%Y-%m-%d}"
+    return as_file(form, rows, name, _("Catalogue"), NAME_COLUMN)
 
 
 @for_workshop

@@ -9,7 +9,9 @@ from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
-from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, column_letters, even_rows, plain_text
+from parts.workshop.tables import plain_text
+
+from .listing import MOST_COLUMNS, MOST_ROWS, ListError, Sheet, column_letters, even_rows
 from .workbook_marks import Marks, read_marks
 
 # What the file may unpack to: the largest list that is taken stays far below, a bomb does not.

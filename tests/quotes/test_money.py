@@ -163,7 +163,7 @@ def test_the_tables_go_to_a_spreadsheet_without_a_formula(owner_client, helper_c
 
     bill.record_payment(owner, D("100.00"), in_days(0), "=HYPERLINK(1)")
     bill.give_back(owner, D(42), "+a slip")
-    address = reverse("quotes:money_csv", args=[job.number])
+    address = reverse("quotes:money_file", args=[job.number, "csv"])
     rows = list(csv.reader(io.StringIO(owner_client.get(address).content.decode("utf-8-sig")), delimiter=";"))
     amounts = [(row[0], row[5]) for row in rows[1:]]
     assert amounts == [
