@@ -34,6 +34,20 @@ def _what_is_missing(field):
     return _("Tick this to go on.") if isinstance(field, forms.BooleanField) else _("Fill this in; it is needed.")
 
 
+NO_WORD = "---------"  # what Django says for nothing chosen
+
+
+def _say_nothing_chosen(field):
+    """A word in the place of Django's dashes."""
+    word = _("choose") if field.required else _("none")
+    if getattr(field, "empty_label", None) == NO_WORD:
+        field.empty_label = word
+    elif isinstance(field, forms.ChoiceField) and not isinstance(field, forms.ModelChoiceField):
+        first, *others = [*field.choices] or [("", "")]
+        if first == ("", NO_WORD):
+            field.choices = [("", word), *others]
+
+
 class Careful:
     """Mixin for forms that change something.
 
@@ -47,6 +61,8 @@ class Careful:
         self.person = person
         self.subject = subject or getattr(self, "instance", None)
         self.result = None
+        for field in self.fields.values():
+            _say_nothing_chosen(field)
         self.fields["once"] = forms.CharField(widget=forms.HiddenInput, required=False, initial=Once.fresh)
         if self._versioned:
             self.fields["version"] = forms.IntegerField(
