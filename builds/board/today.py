@@ -15,6 +15,7 @@ from builds.labour.models import HoursEntry
 from builds.labour.outlook import tally_of
 from builds.labour.pictures import day_ribbon
 from builds.labour.rows import left_text
+from builds.quotes.bills import Bill
 from builds.quotes.models import Issue
 from parts.orders.models import OrderLine, Share
 from parts.templatetags.bench import money
@@ -158,14 +159,15 @@ def _lapsing(sights, today):
 
 
 def _owed(sights, currency):
+    """What clients owe: of live jobs, then of machines that left before all was paid."""
+    gone = list(Bill.objects.after_the_end().select_related("client").order_by("-handed_over_at", "-number")[:MOST])
+    due = Bill.objects.amount_due(gone) if gone else {}
+    owed = [(sight.job, sight.due) for sight in sights] + [(job, due.get(job.pk)) for job in gone]
     return [
-        Line(
-            f"{sight.job} {sight.job.title}", sight.job.client.name, reverse("quotes:money", args=[sight.job.number]),
-            money(sight.due, currency),
-        )
-        for sight in sights
-        if sight.due and sight.due > 0
-    ]  # fmt: skip
+        Line(f"{job} {job.title}", job.client.name, reverse("quotes:money", args=[job.number]), money(sum_, currency))
+        for job, sum_ in owed
+        if sum_ and sum_ > 0
+    ]
 
 
 def _to_give():

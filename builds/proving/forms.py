@@ -94,7 +94,8 @@ def _field(measure, keeping):
     if measure.unit == YES_NO:
         return forms.BooleanField(**{**told, "required": False})
     if measure.unit == CHOICE:
-        choices = [("", _("not yet") if measure.required else _("not chosen")), *((str(value), text) for value, text in measure.choices)]
+        nothing = _("not yet") if measure.required else _("not chosen")
+        choices = [("", nothing), *((str(value), text) for value, text in measure.choices)]
         return forms.ChoiceField(choices=choices, **told)
     if measure.unit == "count":
         return forms.IntegerField(min_value=int(measure.lower), max_value=int(measure.upper), **told)

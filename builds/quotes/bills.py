@@ -4,12 +4,13 @@ from collections import defaultdict
 from decimal import Decimal
 
 from django.db import models, transaction
-from django.db.models import Sum
+from django.db.models import F, Q, Sum
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
-from builds.jobs.models import Job
+from builds.jobs.models import LIVE, Job, Stage
 from builds.sheets.models import Document
 from parts.workshop import audit
 from parts.workshop.models import Counter, Person
@@ -24,6 +25,9 @@ from .models import Issue, StagePayment
 def accepted(job):
     """The issues a client accepted on a job."""
     return Issue.objects.filter(quote__job=job, state=Issue.State.ACCEPTED)
+
+
+AMOUNT = models.DecimalField(max_digits=14, decimal_places=3)
 
 
 class BillQuerySet(models.QuerySet):
@@ -47,6 +51,14 @@ class BillQuerySet(models.QuerySet):
             if StagePayment.falls_due(due, stage):
                 owed[job] += amount
         return dict(owed)
+
+    def after_the_end(self):
+        """Jobs over and done of which money is still open; a few queries say how much (amount_due)."""
+        unpaid = self.annotate(came=Coalesce(Sum("payments__amount"), Decimal(0), output_field=AMOUNT))
+        unbilled = StagePayment.objects.filter(issue__state=Issue.State.ACCEPTED, bill=None).exclude(amount=0)
+        owing = Q(pk__in=unpaid.exclude(came=F("amount")).values("job"))
+        left = Q(stage=Stage.HANDED_OVER, pk__in=unbilled.values("issue__quote__job"))
+        return Job.objects.filter(owing | left).exclude(stage__in=LIVE)
 
 
 class Bill(models.Model):

@@ -184,7 +184,7 @@ def test_twelve_queries_at_most_for_three_jobs_and_for_sixty(owner_client, helpe
     assert cost(helper_client, address) <= 10
 
 
-@pytest.mark.parametrize(("name", "most"), [("board:board", 24), ("board:today", 26)])
+@pytest.mark.parametrize(("name", "most"), [("board:board", 24), ("board:today", 27)])
 def test_twenty_four_queries_at_most_when_the_forecast_is_made_anew(owner_client, owner, name, most):
     scene = Scene()
     for number in range(1, 31):

@@ -7,6 +7,8 @@ from django.utils import timezone
 from builds.handover.models import CareDate
 from builds.jobs.models import Job, Stage
 from builds.labour.models import HoursEntry
+from builds.quotes.bills import Bill
+from builds.quotes.models import StagePayment
 from parts.orders.models import OrderLine
 from tests.board.scenes import Scene, days
 from tests.board.test_board import cost, offered
@@ -66,6 +68,27 @@ def test_quotes_that_lapse_and_money_are_the_owners(owner_client, helper_client)
     assert "1,240.00" in page(owner_client)
     for word in ("Q-0052", "1,240.00", "Client of the scene", "To be paid"):
         assert word not in page(helper_client)
+
+
+def test_money_still_open_of_a_machine_that_left_is_not_forgotten(owner_client, helper_client, owner):
+    """What nobody billed, and what was billed and not paid; settled or lost jobs say nothing."""
+    scene = Scene()
+    unbilled, billed, paid, lost = (scene.job(number) for number in range(61, 65))
+    for job in (billed, paid):
+        bill = Bill.objects.create(
+            job=job, number=job.number, currency="EUR", amount=1240, due_on=days(14),
+            stage_payment=StagePayment.objects.get(issue__quote__job=job),
+        )  # fmt: skip
+        bill.payments.create(amount=1240 if job == paid else 240, person=owner)
+    Job.objects.exclude(pk=lost.pk).update(stage=Stage.HANDED_OVER, handed_over_at=timezone.now())
+    Job.objects.filter(pk=lost.pk).update(stage=Stage.LOST)
+    today = page(owner_client)
+    owed = [today[today.index(str(job)) :][:400] for job in (unbilled, billed)]
+    assert "1,240.00" in owed[0]
+    assert "1,000.00" in owed[1]
+    for job in (paid, lost):
+        assert str(job) not in today
+    assert str(unbilled) not in page(helper_client)
 
 
 def test_care_due_within_a_month(helper_client):
