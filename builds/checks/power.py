@@ -23,11 +23,15 @@ GRAPHICS_PEAK = 1.5
 def connectors(text_list):
     """Connectors of a graphics board as people write them, counted by kind; unknown spellings under "?".
 
+    “none” is a board that the slot feeds alone.
+
     >>> dict(connectors(["2x4", "8-pin", "1 × 16-pin", "2×3"]))
     {'2×4': 2, '16-pin': 1, '2×3': 1}
     """
     counted = Counter()
     for text in text_list:
+        if text.casefold() == "none":
+            continue
         bare = text.casefold().replace("×", "x").replace(" ", "")
         times = re.match(r"([1-9])x(?=\d+-?pin|2x[34])", bare)
         bare = bare[times.end() :] if times else bare

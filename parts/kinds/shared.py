@@ -58,7 +58,7 @@ SOCKET = F("socket", _("socket"), needed_by=("socket",), example="S-17",
 HEAT = F("heat", _("heat given off at full load"), "W", lower=0, upper=1500, needed_by=("thermal", "power"))
 LIMIT = F("limit", _("highest temperature allowed"), "degC", lower=40, upper=120, needed_by=("thermal",))
 POWER_CONNECTORS = F("power_connectors", _("power connectors"), many=True, repeats=True, example="2×4, 2×4",
-                     needed_by=("power",), help=_("As in 2×3, 2×4, 16-pin; one entry for each."))  # fmt: skip
+                     needed_by=("power",), help=_("As in 2×3, 2×4, 16-pin; one entry for each, or none."))  # fmt: skip
 
 BLOCK = (
     F("resistance", _("thermal resistance at that flow"), "K/W", lower=0.005, upper=2, needed_by=("thermal",),

@@ -1,5 +1,8 @@
 """Marked ports, thread against port, trapped air: the makers' marks and common practice."""
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from builds.checks.direction import check
 from builds.checks.facts import RunFacts
 
@@ -47,3 +50,16 @@ def test_what_is_not_known_is_asked_for():
     found = check(build(part("fitting"), part("pump"), steps=[step("pump")]))
     assert {dict(f.numbers)["missing"] for f in found} == {"inlet_marked", "thread_length", "port_depth"}
     assert missing(found)["the fitting"] == "thread_length"
+
+
+@given(st.floats(2, 30), st.floats(0, 10), st.floats(2, 30))
+def test_a_longer_thread_never_fits_a_port_better(long, more, deep):
+    one, other = (stops(check(build(part("fitting", thread_length=mm), part("radiator", port_depth=deep))))
+                  for mm in (long, long + more))  # fmt: skip
+    assert len(one) <= len(other)
+    assert bool(one) == (long > deep)
+
+
+@given(st.sampled_from(["", "in", "out"]), st.sampled_from(["", "in", "out"]))
+def test_only_the_marked_way_passes(leaves, enters):
+    assert (check(through(leaves, enters)) == []) == ((leaves, enters) == ("out", "in"))

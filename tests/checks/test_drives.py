@@ -1,6 +1,8 @@
 """Drives: 2.5-inch ones are 5 to 19 mm high (SFF-8201, from memory); counting is common practice."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks.drives import check
 
@@ -48,3 +50,19 @@ def test_what_is_not_known_is_asked_for():
     assert missing(check(build(part("case"), part("drive")))) == {"the drive": "form"}
     asked = {dict(f.numbers)["missing"] for f in check(build(part("case"), part("drive", form="2.5-inch")))}
     assert asked == {"drives_25", "height", "drive_height"}
+
+
+@given(st.integers(0, 6), st.integers(1, 8), st.integers(0, 4), st.sampled_from(["2.5-inch", "3.5-inch"]))
+def test_more_drives_never_find_more_places(places, drives, more, form):
+    case = part("case", drives_25=float(places), drives_35=float(places), drive_height=15.0)
+    one, other = (stops(check(build(case, part("drive", form=form, height=7.0, quantity=n))))
+                  for n in (drives, drives + more))  # fmt: skip
+    assert len(one) <= len(other)
+    assert bool(one) == (drives > places)
+
+
+@given(st.floats(5, 19), st.floats(0, 5), st.floats(5, 19))
+def test_a_higher_drive_never_fits_better(tall, more, free):
+    case = part("case", **{**CASE, "drive_height": free})
+    one, other = (stops(check(build(case, small(mm)))) for mm in (tall, tall + more))
+    assert len(one) <= len(other)

@@ -2,6 +2,8 @@
 sugarkube fan_patterns); above 140 mm sources differ, so it asks."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks.fan_pattern import check
 from builds.checks.places import patterns, spacing, takes
@@ -60,3 +62,21 @@ def test_a_cases_places_are_read_as_they_are_written():
     assert patterns(case, "top") == {120: 2, 140: 3, 200: 1}
     assert takes({140: 3}, 3, 140.0)
     assert not takes({140: 3}, 4, 140.0)
+
+
+SIZES = st.sampled_from([40.0, 60.0, 80.0, 92.0, 120.0, 140.0, 180.0, 200.0])
+
+
+@given(SIZES, SIZES)
+def test_only_equal_holes_pass(section, size):
+    found = check(loop(section=section, size=size))
+    known = None not in (spacing(section), spacing(size))
+    assert (found == []) == (known and spacing(section) == spacing(size))
+    assert bool(stops(found)) == (known and spacing(section) != spacing(size)), "what is no standard asks, never stops"
+
+
+@given(st.integers(1, 9), st.integers(1, 20), st.integers(0, 5))
+def test_more_fans_never_fit_better(sections, fans, more):
+    one, other = (stops(check(loop(sections=float(sections), fan_count=n, quantity=40))) for n in (fans, fans + more))
+    assert len(one) <= len(other)
+    assert bool(one) == (fans > sections)

@@ -2,6 +2,8 @@
 and figure 2 (which holes)."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks.form_factor import HOLES, OUTLINES, check, inside
 
@@ -49,3 +51,13 @@ def test_what_is_not_known_is_asked_for():
 @pytest.mark.parametrize("other", OUTLINES)
 def test_each_lies_inside_itself_and_only_one_way(one, other):
     assert inside(one, other) == (list(OUTLINES).index(one) <= list(OUTLINES).index(other))
+
+
+LISTED = st.lists(st.sampled_from([*OUTLINES, "E-ATX"]), min_size=1, unique=True)
+
+
+@given(st.sampled_from([*OUTLINES, "E-ATX"]), LISTED, LISTED)
+def test_a_case_that_takes_more_sizes_never_takes_less(size, listed, more):
+    one, other = (check(pair(size, ", ".join(sizes))) for sizes in (listed, [*listed, *more]))
+    assert len(stops(other)) <= len(stops(one))
+    assert bool(stops(one)) == (size not in listed and not any(inside(size, other) for other in listed))

@@ -2,6 +2,8 @@
 supply design guide, document 336521, table 3-5 and section 5.2.2.4); slot 75 W from memory."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks.power import CONNECTOR_W, check, connectors, loads
 
@@ -25,6 +27,11 @@ def test_connector_limits_are_the_guides():
 
 def test_a_strong_supply_passes():
     assert check(machine()) == []
+
+
+def test_a_board_that_the_slot_feeds_alone_has_no_connector():
+    assert check(machine(heat=70.0, plugs="none", supply={**SUPPLY, "pcie_2x4": 0.0})) == []
+    assert "slot and connectors feed 75 W" in stops(check(machine(heat=90.0, plugs="none")))[0]
 
 
 def test_the_sum_counts_every_part():
@@ -71,3 +78,20 @@ def test_what_is_not_known_is_asked_for():
 def test_no_supply_is_said():
     assert "no power supply" in cautions(check(build(part("processor", heat=100.0))))[0]
     assert check(build(part("radiator"))) == []
+
+
+@given(st.floats(50, 1500), st.floats(0, 500), st.floats(50, 2000))
+def test_more_load_never_makes_a_supply_stronger(heat, more, rated):
+    supply = {**SUPPLY, "rated_power": rated}
+    one, other = (check(machine(heat=watts, supply=supply)) for watts in (heat, heat + more))
+    assert len(stops(one)) <= len(stops(other))
+    assert any("at full work" in said for said in stops(one)) == (heat + 150 + 40 + 7.2 > rated)
+
+
+@given(st.integers(0, 4), st.integers(0, 4), st.integers(0, 3))
+def test_one_more_plug_never_finds_one_more_place(places, plugs, more):
+    supply = {**SUPPLY, "pcie_2x4": float(places)}
+    one, other = (check(machine(heat=60.0, plugs=", ".join(["2×4"] * n) or "none", supply=supply))
+                  for n in (plugs, plugs + more))  # fmt: skip
+    assert len(stops(one)) <= len(stops(other))
+    assert any("graphics connectors" in said for said in stops(one)) == (plugs > places)

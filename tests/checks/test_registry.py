@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks.facts import BuildFacts, RunFacts
 from builds.checks.registry import ALL, rule_label, run
@@ -86,6 +88,12 @@ def test_a_withdrawn_part_names_its_successor():
     assert "newer pump" in found[0].action
     mine = replace(line, client_supplied=True)
     assert not [f for f in run(build(mine)) if f.rule == "withdrawn"]
+
+
+@given(st.sampled_from(KINDS), st.booleans(), st.booleans())
+def test_only_what_must_still_be_bought_is_found_withdrawn(kind, withdrawn, ours):
+    line = replace(part(kind), withdrawn=withdrawn, client_supplied=not ours)
+    assert bool([f for f in run(build(line)) if f.rule == "withdrawn"]) == (withdrawn and ours)
 
 
 def test_a_fingerprint_follows_the_numbers_not_the_words():

@@ -2,8 +2,11 @@
 for 1 s, from memory."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks import touch
+from builds.checks.facts import LoopFacts
 from builds.checks.touch import LONG_C, MINUTE_C, check
 
 from .trade import build, cautions, missing, notes, part, step, stops
@@ -46,6 +49,8 @@ def test_what_is_not_known_is_said(at):
     assert "warmth of “loop” is not known" in notes(at(60.0, reckoned=False))[0]
 
 
-def test_warmer_never_becomes_safer(at):
-    weight = [len(at(celsius)) + 2 * len(stops(at(celsius))) for celsius in range(30, 90)]
+@given(st.floats(20, 95), st.floats(0, 40))
+def test_warmer_never_becomes_safer(celsius, warmer):
+    found = [touch._hot(LoopFacts(), at, PARTS[:1]) if at > LONG_C else [] for at in (celsius, celsius + warmer)]
+    weight = [len(one) + 2 * len(stops(one)) for one in found]
     assert weight == sorted(weight)

@@ -1,6 +1,8 @@
 """Fittings on tube: diameters are common practice; G 1/4 is a parallel thread that seals on an O-ring (ISO 228-1)."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.checks.tube import check, holds_tube
 
@@ -47,3 +49,13 @@ def test_what_is_not_known_is_asked_for():
     assert missing(found)["the tube"] == "outside"
     assert missing(found)["the radiator"] == "port_thread"
     assert {"tube_outside", "thread"} <= {dict(f.numbers)["missing"] for f in found}
+
+
+@given(st.floats(6, 25), st.floats(0, 5), st.floats(0, 5))
+def test_a_tube_further_off_never_fits_better(holds, off, more):
+    def found(outside):
+        return stops(check(build(part("tube", bore=5.0, outside=outside),
+                                 part("fitting", form="straight", thread="G 1/4", tube_outside=holds))))  # fmt: skip
+
+    assert len(found(holds + off)) <= len(found(holds + off + more))
+    assert len(found(holds - off)) <= len(found(holds - off - more))
