@@ -8,6 +8,7 @@ from .rule import Rule
 
 RULE = Rule("stack", _l("radiator and fans in their place"), _l("geometry; the margin is common practice"))
 NEAR_MM = 5.0
+BRACKETED = (120.0, 140.0)
 
 
 def check(build):
@@ -83,10 +84,17 @@ def _pattern(case, place, radiator):
                 "radiator": radiator.part, "size": size_of(radiator), "place": _place(place), "case": case.part,
                 "pattern": said(pattern),
             },
-            _("Choose another place, another radiator, or plan a bracket and measure it."),
+            _bracket(radiator),
             radiator, case, size=size_of(radiator), pattern=said(pattern),
         )
     ]  # fmt: skip
+
+
+def _bracket(radiator):
+    """What to do about another hole pattern: brackets exist for some sizes alone. Common practice."""
+    if radiator.number("section_size") in BRACKETED:
+        return _("Choose another place, another radiator, or plan a bracket and measure it.")
+    return _("Choose another place or another radiator: brackets exist for 120 and 140 mm alone.")
 
 
 def _anywhere(case, radiator):

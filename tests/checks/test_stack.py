@@ -50,6 +50,14 @@ def test_holes_of_140_find_no_place_for_three():
     assert "3×140 mm; the front place of the case takes 3×120, 2×140" in stops(found)[0]
 
 
+def test_brackets_exist_for_two_sizes_alone():
+    def action(size):
+        return next(f.action for f in check(front(radiator={**RADIATOR, "section_size": size})) if f.severity == "stop")
+
+    assert "plan a bracket" in action(140.0)
+    assert "brackets exist for 120 and 140 mm alone" in action(92.0)
+
+
 def test_a_shorter_radiator_fits_a_longer_place():
     assert not stops(check(front(radiator={**RADIATOR, "sections": 2.0, "section_size": 140.0})))
 
