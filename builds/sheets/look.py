@@ -3,6 +3,7 @@
 import hashlib
 import io
 import re
+from base64 import b64encode
 
 from django.utils.html import escape, format_html
 from django.utils.safestring import mark_safe
@@ -35,6 +36,11 @@ def keep_logo(png: bytes) -> str:
     return sha256
 
 
+def png_address(png: bytes) -> str:
+    """A PNG as an address that fetches nothing; empty without one."""
+    return f"data:image/png;base64,{b64encode(png).decode()}" if png else ""
+
+
 def look_css(workshop):
     """Styles for a workshop's colours, laid over the sheets' own; nothing of what is no colour gets through."""
     tube, rule = (getattr(workshop, name, "") or "" for name in ("tube_colour", "rule_colour"))
@@ -48,13 +54,16 @@ def look_css(workshop):
     return "\n" + said
 
 
-def small_sheet(workshop):
-    """A small picture of a sheet with the workshop's name, logo, colours and paper: SVG, no styles inside."""
+def small_sheet(workshop, png=None):
+    """A small picture of a sheet with the workshop's name, logo, colours and paper: SVG, no styles inside.
+
+    png: a clean logo that is being chosen, in place of the workshop's own; b"" for none.
+    """
     width, height = PAPERS.get(workshop.paper, PAPERS["a4"])
     tube, rule = (
         c if COLOUR.fullmatch(c) else "#000000" for c in (workshop.tube_colour or "", workshop.rule_colour or "")
     )
-    right, logo = width - 18, workshop.logo_data
+    right, logo = width - 18, workshop.logo_data if png is None else png_address(png)
     pieces = [
         format_html('<rect width="{}" height="{}" fill="#ffffff" stroke="#6f7f78" stroke-width="0.5"/>', width, height),
         format_html('<text x="18" y="34" font-size="9" fill="#18211f">{}</text>', _("Quote Q-0001, issue 1")),

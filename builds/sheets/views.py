@@ -1,15 +1,18 @@
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.html import format_html
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from parts.workshop.access import for_owner
 from parts.workshop.answers import answer
 from parts.workshop.models import Workshop
+from parts.workshop.photos import MOST_BYTES
+from parts.workshop.refusal import Refused
 
 from .forms import LookForm
-from .look import small_sheet
+from .look import clean_logo, small_sheet
 from .models import Document
 from .render import render_pdf
 
@@ -40,11 +43,16 @@ def look(request):
 @for_owner
 @require_POST
 def look_preview(request):
-    """The small sheet with colours and paper as they are being chosen; nothing is kept."""
-    shop = Workshop.current()
+    """The small sheet with logo, colours and paper as they are being chosen; nothing is kept."""
+    shop, sent = Workshop.current(), request.FILES.get("logo")
     for name in ("tube_colour", "rule_colour", "paper"):
         setattr(shop, name, request.POST.get(name, "")[:7])
-    return HttpResponse(small_sheet(shop))
+    logo, said = b"" if "without_logo" in request.POST else None, ""
+    try:
+        logo = clean_logo(sent.read(MOST_BYTES + 1)) if sent else logo
+    except Refused as refused:
+        said = format_html('<p class="word error">{}</p>', refused.message)
+    return HttpResponse(said + small_sheet(shop, logo))
 
 
 @for_owner

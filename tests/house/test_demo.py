@@ -6,6 +6,8 @@ from django.core.management import CommandError, call_command
 from builds.jobs.models import Job
 from builds.management.scenario.story import tell
 from builds.proving.models import Reading
+from builds.quotes.bill_paper import xml_of
+from builds.quotes.bills import Bill
 from builds.quotes.models import Issue
 from builds.specs.gather import facts_of
 from builds.specs.models import SpecVersion, Step
@@ -13,6 +15,7 @@ from builds.specs.sanity import findings_of, open_stops
 from parts.catalogue.models import Part
 from parts.suppliers.models import Supplier
 from parts.workshop.models import AuditEntry, Person
+from tests.quotes.test_bills import broken_rules
 
 
 @pytest.mark.django_db
@@ -32,6 +35,14 @@ def test_the_demo_holds_what_it_promises(client):
     assert measured.exists(), "one machine left with measured against predicted"
     assert AuditEntry.objects.count() > 100
     shows_the_checks_at_work()
+    bills_are_e_invoices()
+
+
+def bills_are_e_invoices():
+    """Every bill of the demo is an invoice that keeps the rules of EN 16931's own Schematron."""
+    bills = Bill.objects.select_related("document")
+    assert bills
+    assert [str(bill) for bill in bills if broken_rules(xml_of(bill.document.data))] == []
 
 
 def shows_the_checks_at_work():

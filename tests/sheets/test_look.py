@@ -110,6 +110,23 @@ def test_the_small_sheet_follows_what_is_chosen_and_keeps_nothing(owner_client, 
     assert "<script" not in wrong.content.decode()
 
 
+def test_the_small_sheet_shows_the_logo_before_it_is_saved(owner_client, look):
+    preview = reverse("sheets:look_preview")
+    assert "data:image/png;base64," in owner_client.post(preview, COLOURS | {"logo": sent(picture())}).content.decode()
+    assert Workshop.current().logo_sha256 == ""
+    owner_client.post(look, once(version=1, logo=sent(picture()), **COLOURS))
+    assert "data:image/png" in owner_client.post(preview, COLOURS).content.decode()
+    assert "data:image/png" not in owner_client.post(preview, COLOURS | {"without_logo": "on"}).content.decode()
+
+
+@pytest.mark.parametrize("data", [bomb(), b"<svg onload=alert(1)>", picture()[:90]])
+def test_what_is_no_logo_is_said_beside_the_small_sheet(owner_client, look, data):
+    shown = owner_client.post(reverse("sheets:look_preview"), COLOURS | {"logo": sent(data)}).content.decode()
+    assert "word error" in shown
+    assert "small-sheet" in shown
+    assert "onload" not in shown
+
+
 def test_the_page_holds_no_style_that_the_policy_forbids(owner_client, look):
     shown = owner_client.get(look).content.decode()
     assert "small-sheet" in shown

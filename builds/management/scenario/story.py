@@ -43,7 +43,7 @@ def open_workshop(owner_name, helper_name, password):
         pk=1,
         defaults={
             "name": "Saltmarsh Bench", "address": "Unit 4, The Old Ropewalk\nHarbour Lane\nSaltmarsh",
-            "email": "hello@saltmarsh.example", "phone": "01 555 0142", "tax_number": "XX 000 0000",
+            "email": "hello@saltmarsh.example", "phone": "01 555 0142", "country": "AT", "tax_number": "ATU00000000",
             "currency": "EUR", "weekly_hours": Decimal(34), "margin_percent": Decimal(14),
             "included_text": "All parts and work listed, proving for at least 24 hours, the spec-and-care sheet.",
             "excluded_text": "Software licences, carriage, work at your premises.",
