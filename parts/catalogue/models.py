@@ -25,17 +25,18 @@ class PartQuerySet(models.QuerySet):
         return self.filter(withdrawn=False)
 
     def matching(self, words):
-        """Parts whose name, maker or model holds every word."""
+        """Parts whose name, maker or model, or one of whose suppliers' codes, holds every word."""
         found = self
         for word in even(words).split():
-            found = found.filter(search__contains=word)
+            here = models.Q(search__contains=word)
+            if any(map(str.isdigit, word)):  # a code has a figure; most words need not be looked for among them
+                here |= models.Q(pk__in=Part.objects.filter(prices__code__icontains=word).order_by().values("pk"))
+            found = found.filter(here)
         return found
 
     def answering(self, query):
         """Parts that a typed query asks for; a part that does not say a fact that is asked for is not among them."""
-        found = self.filter(kind=query.kind) if query.kind else self
-        for word in query.words:
-            found = found.filter(search__contains=word)
+        found = (self.filter(kind=query.kind) if query.kind else self).matching(" ".join(query.words))
         for condition in query.conditions:
             found = found.filter(Fact.objects.best_where(condition, narrowed=bool(query.kind)))
         return found.on_the_shelf() if query.in_stock else found

@@ -18,6 +18,7 @@ QUERIES = (
     "fan, 120 × 25, ≥ 61 CFM, ≤ 24 dB",
     "thickness ≤ 16 mm",
     "saltmarsh 4711",
+    "bw-4711",
     "",
 )
 PLACES = {
@@ -38,9 +39,10 @@ def least(call, rounds=5):
 
 
 def fill(count):
-    """Parts with facts spread over what their kinds allow, and some of them on the free shelf."""
+    """Parts with facts spread over what their kinds allow, each with a price, some of them on the free shelf."""
     from parts.catalogue.models import Fact, Part
     from parts.shelf.models import Place, Stock, Tray
+    from parts.suppliers.models import Supplier, SupplierPrice
 
     kinds = ("radiator", "fan", "graphics_block", "processor_block", "fitting", "tube", "graphics", "board", "memory",
              "power_supply")  # fmt: skip
@@ -52,6 +54,9 @@ def fill(count):
     Fact.objects.bulk_create(facts, 2000)
     place, free = Place.objects.create(name="box"), Tray.free_shelf()
     Stock.objects.bulk_create([Stock(part=part, place=place, tray=free, quantity=1) for part in parts[::7]], 1000)
+    one = Supplier.objects.create(name="Bench Wire")
+    prices = [SupplierPrice(part=part, supplier=one, price=n % 90, code=f"BW-{n}") for n, part in enumerate(parts)]
+    SupplierPrice.objects.bulk_create(prices, 2000)
     return len(facts)
 
 

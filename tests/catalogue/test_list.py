@@ -21,6 +21,18 @@ def test_parts_are_found_by_every_word_in_any_case(owner_client, radiator):
     assert "Radiator 2×120, 45 mm" not in page
 
 
+def test_a_part_is_found_by_any_of_its_suppliers_codes(owner_client, helper_client, radiator):
+    PartFactory(kind="fan", name="Fan 17")
+    for code in ("TW-1742", "0815/B"):
+        SupplierPriceFactory(part=radiator, supplier=SupplierFactory(), code=code)
+    for typed in ("tw-1742", "0815/b", "radiator tw-17", "TW-1742 0815"):
+        for client in (owner_client, helper_client):
+            page = client.get(LIST, {"q": typed}).content.decode()
+            assert "Radiator 3×120, 30 mm" in page, typed
+            assert "Fan 17" not in page
+    assert "No part matches" in owner_client.get(LIST, {"q": "tw-9"}).content.decode()
+
+
 def test_a_kind_narrows_the_list_and_a_strange_one_does_not_break_it(owner_client, radiator):
     PartFactory(kind="fan", name="Fan 120 mm")
     assert "Fan 120 mm" not in owner_client.get(LIST, {"kind": "radiator"}).content.decode()
