@@ -17,7 +17,7 @@ from parts.workshop.models import AuditEntry, Person
 
 from .durations import clock_text
 from .foreseen import outlooks
-from .forms import HoursForm, now_local, tasks_to_log
+from .forms import HoursForm, tasks_to_log
 from .models import HoursEntry, Task
 from .rows import day_sums, history, tasks_to_start
 
@@ -107,7 +107,7 @@ def hours_add(request):
     """Enter a stretch by hand; ?job=J-0042 or ?task=12 says for what."""
     task = Task.objects.visible_to(request.user).filter(pk=_number(request.GET.get("task"))).first()
     job = task.job if task else Job.objects.filter(number=_number(request.GET.get("job"))).first()
-    first = {"task": task and task.pk, "started_at": now_local()}
+    first = {"task": task and task.pk}
     form = HoursForm(request.POST or None, person=request.user, tasks=tasks_to_log(job), initial=first)
     if request.method == "POST" and form.is_valid() and form.keep():
         messages.success(request, _("Hours logged."))

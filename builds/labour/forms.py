@@ -135,11 +135,11 @@ class HoursForm(CarefulForm):
 
     task = TaskChoice(Task.objects.none(), label=_("Task"), empty_label=_("choose the task"))
     who = forms.ModelChoiceField(Person.objects.none(), label=_("Who"), empty_label=None)
-    started_at = _moment(_("From"))
-    ended_at = _moment(_("Until"), required=False)
     length = DurationField(
-        label=_("Or how long"), required=False, help_text=_("Instead of “until”: 1:30 or 1.5 h or 90 min.")
+        label=_("How long"), required=False, help_text=_("1:30 or 1.5 h or 90 min. Alone it means: until now.")
     )
+    started_at = _moment(_("From"), required=False)
+    ended_at = _moment(_("Until"), required=False)
     note = forms.CharField(label=_("Note"), max_length=200, required=False)
 
     def __init__(self, *args, entry=None, tasks, **kwargs):
@@ -159,8 +159,10 @@ class HoursForm(CarefulForm):
     def clean(self):
         data = super().clean()
         start, end, length = data.get("started_at"), data.get("ended_at"), data.get("length")
-        if end and length:
+        if start and end and length:
             self.add_error("length", _("Give either an end or a length, not both."))
+        if not start and not self.errors.keys() & {"started_at", "ended_at", "length"}:
+            return self._counted_back(data, end, length)
         if start:
             data["started_at"] = self._exact("started_at", start)
             if length:
@@ -169,6 +171,15 @@ class HoursForm(CarefulForm):
             data["ended_at"] = self._exact("ended_at", end)
         if start and not (data.get("ended_at") or length or "length" in self.errors or "ended_at" in self.errors):
             self._needs_an_end()
+        return data
+
+    def _counted_back(self, data, end, length):
+        """No beginning: so long until the end given, or until now."""
+        if not length:
+            self.add_error("started_at", _t("Say when the work began, or only how long it took."))
+            return data
+        data["ended_at"] = end or timezone.now()
+        data["started_at"] = data["ended_at"] - length
         return data
 
     def _needs_an_end(self):
@@ -220,8 +231,3 @@ class WorkKindForm(CarefulModelForm):
     class Meta:
         model = WorkKind
         fields = ["name", "rate", "cost", "position"]
-
-
-def now_local():
-    """The present minute, as a form shows it."""
-    return timezone.localtime().replace(second=0, microsecond=0)

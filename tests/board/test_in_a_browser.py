@@ -1,11 +1,15 @@
 """The board, today, the plan and the clock in a real browser: quick with HTMX, whole without JavaScript."""
 
+import io
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.test import Client
+from PIL import Image
 from playwright.sync_api import expect
 
 from builds.jobs.models import Job
+from builds.journal.models import JournalEntry
 from builds.labour.models import HoursEntry
 from parts.shelf.models import Unit
 from tests.board.scenes import Scene
@@ -92,19 +96,59 @@ def test_two_presses_from_the_board_start_a_clock_and_the_page_stays(bench, desk
     assert not HoursEntry.objects.running().exists()
 
 
-@pytest.mark.parametrize("address", ["/", "/today/", "/jobs/J-0042/journal/", "/workshop/bench/"])
-def test_two_taps_start_a_clock_from_anywhere_on_a_phone(bench, desk, live_server, address):
-    desk.set_viewport_size({"width": 390, "height": 844})
-    desk.goto(live_server.url + address)
-    link = desk.get_by_role("banner").get_by_role("link", name="Start the clock")
-    expect(link).to_be_in_viewport()
-    link.click()
-    first = desk.locator(".bigs button").first
-    expect(first).to_be_in_viewport()
-    assert first.bounding_box()["height"] >= 44
-    first.click()
-    expect(desk.get_by_role("button", name="Stop")).to_be_visible()
-    assert HoursEntry.objects.running().count() == 1
+class Thumb:
+    """A phone's page and how often it was tapped."""
+
+    def __init__(self, page):
+        page.set_viewport_size({"width": 390, "height": 844})
+        self.page, self.taps = page, 0
+
+    def tap(self, what):
+        expect(what).to_be_in_viewport()
+        assert what.bounding_box()["height"] >= 44
+        what.click()
+        self.taps += 1
+
+
+ANYWHERE = [
+    "/", "/today/", "/hours/", "/workshop/bench/", "/orders/", "/shelf/", "/catalogue/",
+    *(f"/jobs/J-0042/{sheet}" for sheet in ("", "spec/", "plan/", "journal/", "proving/", "handover/")),
+]  # fmt: skip
+
+
+def test_two_taps_start_a_clock_from_anywhere_on_a_phone_and_two_stop_it(bench, desk, live_server):
+    for address in ANYWHERE:
+        thumb = Thumb(desk)
+        assert desk.goto(live_server.url + address).status == 200, address
+        thumb.tap(desk.get_by_role("banner").get_by_role("link", name="Start the clock"))
+        thumb.tap(desk.locator(".bigs button").first)
+        expect(desk.get_by_role("button", name="Stop")).to_be_visible()
+        assert thumb.taps == 2
+        assert HoursEntry.objects.running().count() == 1, address
+        desk.goto(live_server.url + address)
+        thumb.tap(desk.get_by_role("banner").get_by_role("button", name="Stop"))
+        expect(desk.get_by_role("banner").get_by_role("link", name="Start the clock")).to_be_visible()
+        assert thumb.taps == 3, "one tap stops it"
+        assert not HoursEntry.objects.running().exists(), address
+
+
+def test_three_taps_add_a_photo_from_anywhere_while_a_clock_runs(bench, desk, person, live_server, settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path
+    task = Job.objects.get(number=41).tasks.get(name="Rinse 2")
+    HoursEntry.start(task, person)
+    held = io.BytesIO()
+    Image.new("RGB", (900, 600), (40, 90, 80)).save(held, "JPEG")
+    thumb = Thumb(desk)
+    desk.goto(live_server.url + "/orders/")
+    thumb.tap(desk.get_by_role("banner").get_by_role("link", name="J-0041 Rinse 2"))
+    with desk.expect_file_chooser() as chosen:
+        thumb.tap(desk.get_by_label("Photo for the journal"))
+    chosen.value.set_files([{"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": held.getvalue()}])
+    thumb.tap(desk.get_by_role("button", name="Write down"))
+    expect(desk.locator(".photos img")).to_have_count(1)
+    assert thumb.taps == 3
+    entry = JournalEntry.objects.get()
+    assert (entry.task, entry.person, entry.photos.count()) == (task, person, 1)
 
 
 def test_the_same_without_javascript(bench, person, browser, live_server):

@@ -81,6 +81,22 @@ def test_a_forgotten_clock_asks_when_the_work_ended_and_never_guesses(helper_cli
         entry.stop(helper)
 
 
+def test_a_clock_left_over_a_weekend_counts_nothing_until_its_end_is_said(helper_client, helper):
+    task = TaskFactory(name="Re-tap", hours_likely=4)
+    entry = ran(helper, task, hours=65)
+    assert "Say when it ended" in helper_client.get(reverse("labour:hours")).content.decode()
+    assert "over twelve hours" in helper_client.get(reverse("labour:clock")).content.decode()
+    began = timezone.localtime(entry.started_at)
+    told = once(task=task.pk, started_at=f"{began:%Y-%m-%dT%H:%M}", ended_at="", length="", note="", version=1)
+    page = helper_client.post(reverse("labour:hours_edit", args=[entry.pk]), told).content.decode()
+    assert "Say when the work ended" in page
+    helper_client.post(
+        reverse("labour:hours_edit", args=[entry.pk]), {**told, **once(), "length": "2:30", "version": entry.version}
+    )
+    entry.refresh_from_db()
+    assert entry.hours == 2.5
+
+
 def test_starting_beside_a_forgotten_clock_asks_first(helper_client, helper):
     entry = ran(helper, TaskFactory(), hours=13)
     page = press(helper_client, TaskFactory())

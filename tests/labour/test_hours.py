@@ -58,9 +58,30 @@ def test_a_stretch_is_entered_with_its_end_or_its_length(helper_client, helper, 
     assert AuditEntry.objects.filter(verb="logged hours", person=helper).exists()
 
 
+def test_a_length_alone_counts_back_from_now(helper_client, task):
+    assert enter(helper_client, task, start="", length="1:30").status_code == 302
+    entry = HoursEntry.objects.get()
+    assert entry.hours == 1.5
+    assert timezone.now() - entry.ended_at < timedelta(minutes=1)
+
+
+def test_a_length_and_an_end_say_the_beginning(helper_client, task):
+    enter(helper_client, task, start="", end="2025-12-02T10:30", length="90 min")
+    assert HoursEntry.objects.get().started_at == at(9)
+
+
+def test_a_length_that_reaches_back_into_another_stretch_is_refused(helper_client, helper, task):
+    now = timezone.now()
+    stretch(task, helper, now - timedelta(hours=2), now - timedelta(hours=1))
+    assert enter(helper_client, task, start="", length="1:30").status_code == 200
+    assert HoursEntry.objects.count() == 1
+
+
 @pytest.mark.parametrize(
     ("given", "says"),
     [
+        ({"start": ""}, "Say when the work began"),
+        ({"start": "", "end": "2025-12-02T08:00"}, "Say when the work began"),
         ({"end": "2025-12-02T08:00"}, "ends before it starts"),
         ({"start": "2999-01-01T08:00", "length": "1"}, "has not begun yet"),
         ({}, "Say when the work ended"),

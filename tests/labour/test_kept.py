@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from builds.labour import foreseen
@@ -37,6 +38,24 @@ def test_it_is_made_once_for_every_page_that_reads_it(made):
     assert outlooks(jobs[:1])[jobs[0].pk] == first[jobs[0].pk]
     assert len(made) == 1
     assert KeptForecast.objects.count() == 1
+
+
+def test_board_today_clock_plan_and_head_make_it_once_together(made, owner_client, owner, helper_client):
+    job = Scene().job(41)
+    pages = [
+        reverse("board:board"), reverse("board:today"), reverse("labour:clock"),
+        *(reverse(name, args=[job.number]) for name in ("labour:plan", "journal:sheet", "jobs:job")),
+    ]  # fmt: skip
+    for client in (owner_client, helper_client):
+        for page in pages:
+            assert client.get(page, follow=True).status_code == 200
+    assert len(made) == 1
+    assert KeptForecast.objects.count() == 1
+    job.tasks.filter(done_at=None).first().finish(owner)
+    for page in pages:
+        owner_client.get(page)
+    assert len(made) == 2
+    assert KeptForecast.objects.get().day == timezone.localdate()
 
 
 def test_what_was_kept_says_what_was_made():
