@@ -197,11 +197,11 @@ class NewLineForm(SheetForm):
         return issue.add_line(self.person, **self.typed)
 
 
-def _odds(issue):
-    """What the plan gives, as the quote's promise rests on it; empty while the job is not live or has no work."""
+def _forecast(issue):
+    """What the plan gives for a quote's job, or None while the job is not live or has no work."""
     job = issue.quote.job
     told = outlooks([job])[job.pk].forecast if job.is_live else None
-    return _t("By the plan: %(odds)s.") % {"odds": told.odds} if told and told.odds else ""
+    return told if told and told.most else None
 
 
 class TermsForm(SheetForm):
@@ -228,7 +228,17 @@ class TermsForm(SheetForm):
         super().__init__(*args, subject=issue, initial=shown, **kwargs)
         if not issue.is_variation:
             del self.fields["restock_percent"]
-            self.fields["promise"].help_text = _odds(issue)
+            self._suggest_promise(_forecast(issue))
+
+    def _suggest_promise(self, told):
+        """Begin from the day the plan keeps four times in five, not before the validity ends; say whence it comes."""
+        if told is None:
+            return
+        promise = self.fields["promise"]
+        promise.help_text = _t("By the plan: %(odds)s; %(why)s.") % {"odds": told.odds, "why": told.why}
+        if self.subject.promise is None:
+            self.initial["promise"] = max(told.most, self.subject.valid_until or told.most)
+            promise.help_text += " " + _t("Suggested, not promised yet: saving it promises it.")
 
     def clean_valid_until(self):
         day = self.cleaned_data["valid_until"]

@@ -33,7 +33,9 @@ def next_step(issue):
         state.ACCEPTED: _("Agreed. Order its parts, bill its stage payments."),
         state.DECLINED: _("Declined. Make a new issue, or close the job."),
         state.LAPSED: _("Its validity has passed. Make a new issue."),
-        state.SUPERSEDED: _("A later agreement or issue has taken its place."),
+        state.SUPERSEDED: _("Something else was agreed since. Make its change again on the spec, and raise it anew.")
+        if issue.is_variation
+        else _("A later agreement or issue has taken its place."),
     }[issue.standing]
 
 

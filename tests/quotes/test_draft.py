@@ -4,13 +4,14 @@ from datetime import timedelta
 from decimal import Decimal as D
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from builds.labour.patterns import PatternTask, PlanPattern, WorkKind
 from builds.quotes.models import Issue, IssueLine, Quote
 from parts.workshop.models import AuditEntry, TaxRule, Workshop
 from parts.workshop.refusal import Refused
-from tests.factories import SpecVersionFactory, SupplierFactory, SupplierPriceFactory
+from tests.factories import SpecVersionFactory, SupplierFactory, SupplierPriceFactory, once
 
 from .conftest import in_days, put
 
@@ -182,3 +183,24 @@ def test_the_margin_of_a_workshop_in_yen_is_whole(job, spec, owner):
     Workshop.objects.update(currency="JPY")
     spec.lines.first().part.prices.first().supplier.__class__.objects.update(currency="JPY")
     assert all(line.amount == line.amount.to_integral_value() for line in Quote.draft(job, spec, owner).figures().lines)
+
+
+def test_the_promise_suggested_is_the_day_kept_four_times_in_five(draft, owner_client, job):
+    """It is offered, with its reason, until the owner saves it; what he promised already is not talked over."""
+    from builds.labour.foreseen import outlooks
+
+    here = reverse("quotes:issue", args=[job.number, draft.quote.number, draft.number])
+    most = outlooks([job])[job.pk].forecast.most
+    form = owner_client.get(here).context["terms_form"]
+    assert form.initial["promise"] == max(most, draft.valid_until)
+    assert "four in five" in form.fields["promise"].help_text
+    assert "not ordered" in form.fields["promise"].help_text
+    assert draft.promise is None
+    typed = once(version=form["version"].value(), valid_until=draft.valid_until.isoformat(), margin_percent="20",
+                 promise=form.initial["promise"].isoformat(), included="", excluded="", terms="")  # fmt: skip
+    assert owner_client.post(here + "terms/", typed).status_code == 302
+    draft.refresh_from_db()
+    assert draft.promise == form.initial["promise"]
+    later = draft.promise + timedelta(days=30)
+    draft.set_terms(None, valid_until=draft.valid_until, promise=later, margin_percent=draft.margin_percent)
+    assert owner_client.get(here).context["terms_form"].initial["promise"] == later
