@@ -98,7 +98,7 @@ def _whole(spec, text):
         value = float(numeral(text))
     except ValueError:
         value = None
-    if value is None or value != int(value):
+    if value is None or not value.is_integer():
         raise FactError(
             _("%(field)s: “%(typed)s” is not a whole number. Type one from %(lower)s to %(upper)s.") % names
         )

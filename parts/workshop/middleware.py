@@ -16,7 +16,8 @@ from .refusal import AlreadyDone, Refused
 def way_back(request):
     """Where a person came from, if it is a page of ours; else the board."""
     for url in (request.POST.get("next"), request.META.get("HTTP_REFERER")):
-        if url and url_has_allowed_host_and_scheme(url, {request.get_host()}):
+        # A bare word would be a host's page to Django and the name of a view to `redirect`.
+        if url and url.startswith(("/", "http")) and url_has_allowed_host_and_scheme(url, {request.get_host()}):
             return url
     return "/"
 

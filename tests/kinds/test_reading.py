@@ -59,6 +59,7 @@ def test_a_fact_reads_as_a_person_types_it(kind, name, typed, value):
         ("radiator", "thickness", "-30 mm", "at least 15 mm"),
         ("radiator", "thickness", "3 m", "at most 120 mm"),
         ("radiator", "sections", "2.5", "not a whole number"),
+        ("radiator", "sections", "1e999", "not a whole number"),
         ("radiator", "sections", "12", "not between 1 and 9"),
         ("radiator", "wetted_metals", "coper", "did you mean copper"),
         ("radiator", "fan_thread", "M5", "M3, M4, 6-32"),

@@ -38,8 +38,9 @@ def test_another_items_number_is_refused(helper_client, units):
     assert Unit.objects.filter(serial="B0O1").exists()
 
 
-def test_nobody_is_led_to_another_site(helper_client, units):
-    assert send(helper_client, units[0], "B001", next="https://elsewhere.example/")["Location"].startswith("/")
+@pytest.mark.parametrize("to", ["https://elsewhere.example/", "//elsewhere.example/", "nowhere", "-1", "a\x00b"])
+def test_nobody_is_led_to_another_site_or_astray(helper_client, units, to):
+    assert send(helper_client, units[0], "B001", next=to)["Location"] == "/"
 
 
 def test_stock_leads_there(helper_client, units):
