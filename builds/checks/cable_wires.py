@@ -7,6 +7,11 @@ from .wire import CONNECTORS, SUPPLY_V, carries_a, drop_v
 
 CAUTION_SHARE, STOP_SHARE = 0.02, 0.04
 STRAIGHT_MM = 35.0  # of cable behind a 16-pin plug before it bends, from memory
+# Which plugs a device has a socket for; a board's own slots may be fed by others, so there it is for a look.
+TAKES = {
+    "board": {"board", "processor"}, "processor": {"processor"}, "graphics": {"graphics", "graphics 16"},
+    "drive": {"drive"}, "pump": {"drive"}, "pump_reservoir": {"drive"}, "controller": {"drive"},
+}  # fmt: skip
 NAMES = {"2×3": "graphics 2×3", "2×4": "graphics 2×4", "16-pin": "16-pin"}
 
 
@@ -57,13 +62,13 @@ class Said:
         return self._say(self.rule.stop, sentence, action, numbers)
 
     def _say(self, say, sentence, action, numbers):
-        return say(sentence % {"cable": self.cable.name, **numbers}, action, *self.lines, **self.numbers, **numbers)
+        return say(sentence % {"cable": self.cable.name, **numbers}, action, *self.lines, **{**self.numbers, **numbers})
 
     def plugs(self):
         """Plugs of one family only. A drive's plug on a graphics board, or a processor's, kills or burns it."""
         ours, theirs = (CONNECTORS[key] for key in (self.cable.supply_connector, self.cable.device_connector))
         if ours.family == theirs.family or {ours.family, theirs.family} == {"graphics", "graphics 16"}:
-            return []
+            return self._socket()
         words = {"ours": ours.key, "theirs": theirs.key}
         if {ours.family, theirs.family} == {"processor", "graphics"}:
             action = _("Never: the two have plus and ground the other way round.")
@@ -73,6 +78,22 @@ class Said:
             action = _("Choose the supply's connector for this device.")
         said = _("%(cable)s leads from a %(ours)s to a %(theirs)s connector.")
         return [self.stop(said, action, family=ours.family, **words)]
+
+    def _socket(self):
+        """Has the device a socket for this plug? A graphics board says which it has."""
+        device = self.build.line(self.cable.device)
+        if device is None or device.kind not in TAKES:
+            return []
+        words = {"plug": self.plug.key, "device": device.part}
+        listed = connectors(device.many("power_connectors") or ()) if device.kind == "graphics" else {}
+        if self.plug.family not in TAKES[device.kind]:
+            said = _("%(cable)s ends in a %(plug)s plug, which does not belong on %(device)s.")
+            say = self.caution if device.kind == "board" else self.stop
+        elif listed and "?" not in listed and self.plug.key not in {NAMES[kind] for kind in listed}:
+            said, say = _("%(cable)s ends in a %(plug)s plug; %(device)s has no such socket."), self.stop
+        else:
+            return []
+        return [say(said, _("Choose a cable that ends in the device's own connector."), **words)]
 
     def sixteen(self):
         """A 16-pin plug: thick wire, enough announced, no bend close behind it."""

@@ -112,4 +112,14 @@ def test_plugs_that_do_not_belong_together_never_pass(ours, theirs):
     families = {CONNECTORS[ours].family, CONNECTORS[theirs].family}
     sound = len(families) == 1 or families == {"graphics", "graphics 16"}
     found = check(machine(connectors=f"{ours}, {theirs}", feeds="graphics", gauge=16.0, sense=600.0))
-    assert any("leads from a" in said for said in stops(found)) != sound
+    assert any("leads from a" in said for said in stops(found)) != sound, "whatever socket the device has"
+
+
+@given(st.sampled_from(sorted(CONNECTORS)), st.sampled_from(["graphics", "board", "processor"]))
+def test_a_plug_without_a_socket_at_the_device_never_passes(key, device):
+    found = check(machine(connectors=f"{key}, {key}", feeds=device, gauge=16.0, sense=600.0))
+    belongs = {"graphics": {"graphics 2×4"}, "board": {"board 24", "processor 2×2", "processor 2×4"},
+               "processor": {"processor 2×2", "processor 2×4"}}[device]  # fmt: skip
+    wrong = [f for f in found if "does not belong" in f.sentence or "no such socket" in f.sentence]
+    assert bool(wrong) == (key not in belongs)
+    assert device == "board" or all(f.severity == "stop" for f in wrong)

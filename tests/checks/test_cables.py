@@ -1,6 +1,8 @@
 """Cables. Wire: ASTM B258 diameters; Ω/1000 ft of Floyd, Electric Circuit Fundamentals (hyperphysics wire table);
 limits: 2×3 75 W, 2×4 150 W, 16-pin 600 W and 9.2 A a pin (ATX 3.0 multi-rail design guide, doc. 336521)."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -113,3 +115,14 @@ def test_the_load_is_the_devices_own():
 def test_a_longer_cable_never_loses_less(awg, length, longer):
     one, other = (check(machine(awg=awg, length_mm=mm)) for mm in (length, length + longer))
     assert len(stops(one)) <= len(stops(other))
+
+
+@given(st.sampled_from(sorted(CONNECTORS)), st.sampled_from(["graphics", "board", "processor"]))
+def test_a_plug_without_a_socket_at_the_device_never_passes(key, device):
+    facts = machine(ours=key, theirs=key, awg=16, bend_mm=40.0, sense_w=600.0)
+    found = check(replace(facts, cables=(replace(facts.cables[0], device=device),)))
+    belongs = {"graphics": {"graphics 2×4"}, "board": {"board 24", "processor 2×2", "processor 2×4"},
+               "processor": {"processor 2×2", "processor 2×4"}}[device]  # fmt: skip
+    wrong = [f for f in found if "does not belong" in f.sentence or "no such socket" in f.sentence]
+    assert bool(wrong) == (key not in belongs)
+    assert device == "board" or all(f.severity == "stop" for f in wrong)

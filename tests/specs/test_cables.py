@@ -55,7 +55,7 @@ def test_every_wire_is_counted_once(connector, routed, data):
 
 @pytest.fixture
 def spec(db):
-    return machine()
+    return machine(**{"graphics board": {"power_connectors": "2×4"}})
 
 
 def role(spec, name):
@@ -174,9 +174,9 @@ def test_voltage_lost_is_on_the_page(owner, spec):
     made(spec, owner)
     signed(spec, owner)
     shown = page(spec)
-    # the board draws 180 W by a 16-pin plug, so this cable's share is reckoned from its own limit
-    assert shown.watts == 26.25
-    assert shown.drop_v == pytest.approx(26.25 / 36 * (2 * 0.635 * 0.020948 * 1.1179 + 0.02), rel=0.001)
+    # the board draws 180 W, of which the slot feeds 75
+    assert shown.watts == 105.0
+    assert shown.drop_v == pytest.approx(105.0 / 36 * (2 * 0.635 * 0.020948 * 1.1179 + 0.02), rel=0.001)
 
 
 def test_names_are_once_a_spec_and_a_bench_measures_a_frozen_one(owner, spec):
