@@ -12,6 +12,7 @@ from openpyxl import Workbook, load_workbook
 from parts.catalogue.drafts import ImportDraft
 from parts.catalogue.models import Fact, Part
 from parts.suppliers.models import Supplier, SupplierPrice
+from tests.catalogue.test_workbook import with_member, written
 from tests.factories import PartFactory, once
 
 from .sending import SEND, correct, match, page_of, save
@@ -25,22 +26,6 @@ def workbook(*rows):
     for row in (HEADINGS, *rows):
         book.active.append(row)
     return book
-
-
-def written(book):
-    held = io.BytesIO()
-    book.save(held)
-    return held.getvalue()
-
-
-def with_member(data, name, content):
-    held = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as new:
-        for member in old.namelist():
-            if member != name:
-                new.writestr(member, old.read(member))
-        new.writestr(name, content)
-    return held.getvalue()
 
 
 def send(client, data, name):
