@@ -1,0 +1,1 @@
+"""Keeping a workshop's data safe: backup, restore, verify."""
