@@ -52,6 +52,11 @@ def _load_part(row, suppliers, by, origin):
         SupplierPrice.objects.get_or_create(
             part=part,
             supplier=suppliers[price["supplier"]],
-            defaults={"price": Decimal(price["price"]), "lead_days": price.get("lead_days")},
+            defaults={
+                "price": Decimal(price["price"]),
+                "lead_days": price.get("lead_days"),
+                "code": price.get("code", ""),
+                "carriage_class": price.get("carriage_class", ""),
+            },
         )
     return part

@@ -27,3 +27,9 @@ def test_a_value_typed_by_hand_survives_a_second_reading(owner):
     part.set_fact("thickness", "31 mm", "measured", by=owner)
     load_catalogue(DEMO, by=owner)
     assert Part.objects.get(pk=part.pk).fact("thickness") == 31
+
+
+def test_its_prices_have_codes_and_say_what_travels_bulky(owner):
+    load_catalogue(DEMO, by=owner)
+    assert not SupplierPrice.objects.filter(code="").exists()
+    assert set(SupplierPrice.objects.filter(part__kind="case").values_list("carriage_class", flat=True)) == {"bulky"}
