@@ -13,6 +13,7 @@ from builds.specs.thermal import loop_document
 from tests.factories import PartFactory
 
 from .rows import PARTS, machine
+from .test_cables import made
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db]
 
@@ -22,6 +23,7 @@ def spec(db, owner):
     spec = machine(**{"front radiator": {"thickness": 60.0}})
     reading = {"loop": loop_document(spec.loops.get()), "coolant": 32.0, "node": "", "parts": {"processor block": 45.0}}
     SoakLesson.objects.teach(spec.job, [reading], owner)
+    made(spec, owner)
     return spec
 
 
@@ -45,7 +47,9 @@ def addresses(live_server, spec):
         "spec": f"{job}/spec/", "role": f"{job}/spec/roles/{radiator.pk}/", "loop": f"{job}/loop/",
         "order": f"{job}/loop/order/", "step": f"{job}/loop/{loop}/{radiator.pk}/", "tube": f"{job}/loop/{loop}/",
         "learning": f"{live_server.url}/workshop/learning/",
-        "checks": f"{job}/checks/", "take": f"{job}/spec/take/",
+        "checks": f"{job}/checks/", "take": f"{job}/spec/take/", "filling": f"{job}/loop/{loop}/filling/",
+        "runs": f"{job}/loop/{loop}/runs/", "cables": f"{job}/cables/",
+        "cable": f"{job}/cables/{spec.cables.get().pk}/", "pins": f"{job}/cables/{spec.cables.get().pk}/pins/",
     }  # fmt: skip
 
 
@@ -102,7 +106,7 @@ def test_the_catalogue_answers_as_one_types(bench, live_server, spec):
     radiator = PARTS["front radiator"][2]
     PartFactory(kind="radiator", name="Slim one", facts={**radiator, "thickness": 28.0})
     bench.goto(addresses(live_server, spec)["role"])
-    bench.get_by_label("Find by name").press_sequentially("slim")
+    bench.get_by_label("Find by words").press_sequentially("slim")
     expect(bench.locator(".candidates > li")).to_have_count(1)
     expect(bench.locator(".candidates")).to_contain_text(re.compile("fits"))
     bench.get_by_role("button", name="Choose Slim one").click()
