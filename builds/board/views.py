@@ -1,13 +1,21 @@
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from builds.jobs.models import Job
+from builds.jobs.models import Job, Stage
 from parts.workshop.access import for_workshop
 from parts.workshop.answers import answer
 
 from .rows import board_rows, sentence
 from .sight import look
 from .today import todays_work
+
+LEFT_SHOWN = 10
+
+
+def machines_that_left(words, person):
+    """Handed-over machines that hold all the words, the newest first; asked for only where no live job does."""
+    left = Job.objects.visible_to(person).filter(stage=Stage.HANDED_OVER, serves=None)
+    return left.matching(words, by=person).order_by("-number")[:LEFT_SHOWN]
 
 
 @for_workshop
@@ -23,6 +31,7 @@ def board(request):
         "rows": board_rows(sights, today, workshop.currency, request.user.is_owner),
         "sentence": sentence(sights),
         "q": words,
+        "left": machines_that_left(words, request.user) if words and not sights else [],
     }
     return answer(request, "board/board.html", context, fragment="board/_lines.html")
 

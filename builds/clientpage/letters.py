@@ -16,7 +16,7 @@ def one_line(text):
     return " ".join(text.split())
 
 
-def send(to, subject, lines, pdf=None, name=""):
+def send(to, subject, lines, pdf=None, name="", headers=None):
     """Send one letter, perhaps with a PDF; False when there is nobody to send it to or it did not go."""
     to = [address for address in to if address]
     if not to:
@@ -24,7 +24,7 @@ def send(to, subject, lines, pdf=None, name=""):
     shop = Workshop.current()
     letter = EmailMessage(
         one_line(subject), "\n\n".join([*lines, shop.name]), from_email=shop.email or None, to=to[:1], cc=to[1:],
-        reply_to=[shop.email] if shop.email else None,
+        reply_to=[shop.email] if shop.email else None, headers=headers,
     )  # fmt: skip
     if pdf:
         letter.attach(name, pdf, "application/pdf")

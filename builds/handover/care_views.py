@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from builds.jobs.models import Job
@@ -19,6 +20,7 @@ from .care_forms import CareDoneForm, ServiceForm
 from .life import find, life_of
 from .models import Owed
 from .service import open_service
+from .stopping import pack_of
 
 
 def link_of(request, job=None):
@@ -110,6 +112,19 @@ def reminders(request, number):
         job.pack.job = job
         job.pack.agree_reminders(request.POST.get("agreed") == "yes", request.user)
     return redirect("handover:sheet", number)
+
+
+@csrf_exempt  # a mail program posts here by itself (RFC 8058); the signed link is the key
+@for_anyone
+@require_http_methods(["GET", "HEAD", "POST"])
+def stop(request, token):
+    """The client wants no more reminders. Opening the link only asks: programs look at links by themselves."""
+    pack = pack_of(token)
+    if pack is None:
+        raise Http404
+    if request.method == "POST" and pack.reminders_since:
+        pack.agree_reminders(False, None)
+    return answer(request, "handover/stop.html", {"pack": pack, "job": pack.job})
 
 
 @for_anyone

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from parts.workshop import audit
 from parts.workshop.models import Workshop
 
+from . import stopping
 from .aftercare import CareDate
 from .models import Pack
 
@@ -32,8 +33,8 @@ class Told:
 def remind(today, send, within=WITHIN):
     """Tell of everything due by today and `within` days that was not told yet. Returns Told.
 
-    send(to, subject, lines) sends one letter and says whether it went. A date is marked in the same transaction as
-    its letter, so that a second run tells nothing twice and a letter that did not go is tried again.
+    send(to, subject, lines, headers=None) sends one letter and says whether it went. A date is marked in the same
+    transaction as its letter, so that a second run tells nothing twice and a letter that did not go is tried again.
     """
     told, by = Told(), today + timedelta(days=within)
     agreed = Pack.objects.filter(reminders_since__isnull=False).exclude(job__client__email="")
@@ -74,6 +75,9 @@ def _lines(due):
 
 def _to_client(send, pack, due):
     said = {"title": pack.job.title, "since": date_format(pack.reminders_since)}
+    stop, reply = stopping.address_of(pack), Workshop.current().email
+    how = _("Open %(stop)s if you want no more of them.") % {"stop": stop} if stop else ""
+    how = how or _("Answer this letter if you want no more of them.")
     return send(
         [pack.job.client.email],
         _("Care for “%(title)s”") % said,
@@ -82,8 +86,9 @@ def _to_client(send, pack, due):
             "\n".join(_lines(due)),
             _("How each is done stands on the care sheet of your hand-over pack. Mains off and unplugged before the "
               "case is opened; if in doubt, ask us."),
-            _("You agreed to these reminders on %(since)s. Answer this letter if you want no more of them.") % said,
+            _("You agreed to these reminders on %(since)s.") % said + " " + how,
         ],
+        headers=stopping.headers_of(stop, reply),
     )  # fmt: skip
 
 

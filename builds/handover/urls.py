@@ -13,5 +13,6 @@ urlpatterns = [
     path("care/", care_views.care, name="care"),
     path("care/<int:pk>/done/", care_views.done, name="care_done"),
     path("care/calendar/", care_views.new_calendar, name="new_calendar"),
+    path("care/<str:token>/stop/", care_views.stop, name="stop"),
     path("care/<str:token>/care.ics", care_views.calendar, name="calendar"),
 ]

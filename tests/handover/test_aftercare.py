@@ -1,6 +1,7 @@
 """After-care: dates marked done, mailed once, in a calendar that others can read."""
 
 import datetime
+import re
 
 import pytest
 from django.core import mail
@@ -130,6 +131,67 @@ def test_a_client_who_did_not_agree_gets_no_letter(shop, pack, job, today, owner
     assert [letter.to for letter in mail.outbox] == [["bench@example.org"]]
 
 
+@pytest.fixture
+def letter(settings, shop, pack, job, today):
+    """The letter that a client gets from a workshop served by TLS under its own name."""
+    settings.ALLOWED_HOSTS, settings.SECURE_SSL_REDIRECT = ["localhost", "bench.example", "testserver"], True
+    care_of(job, today)
+    call_command("remind", verbosity=0)
+    settings.SECURE_SSL_REDIRECT = False  # the test's client speaks plain HTTP
+    return next(letter for letter in mail.outbox if letter.to == ["studio@example.org"])
+
+
+def stop_address(letter):
+    (found,) = re.findall(r"https://bench\.example(/care/\S+/stop/)", letter.body)
+    return found
+
+
+def test_a_letter_says_how_to_stop_them_and_a_mail_program_can(letter):
+    """RFC 2369 section 3.2: addresses in angle brackets, commas between; RFC 8058 section 3.1: the header beside."""
+    ways = letter.extra_headers["List-Unsubscribe"].split(", ")
+    assert ways == [f"<https://bench.example{stop_address(letter)}>", "<mailto:bench@example.org?subject=stop>"]
+    assert letter.extra_headers["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
+    assert letter.message()["List-Unsubscribe"]
+
+
+def test_looking_at_the_link_stops_nothing_and_the_button_does(letter, client, pack):
+    shown = client.get(stop_address(letter)).content.decode()
+    assert "No more reminders" in shown
+    pack.refresh_from_db()
+    assert pack.reminders_since
+    assert "No more reminders come" in client.post(stop_address(letter)).content.decode()
+    pack.refresh_from_db()
+    assert pack.reminders_since is None
+    assert AuditEntry.objects.filter(verb="reminders", person=None).exists()
+    assert client.post(stop_address(letter)).status_code == 200
+
+
+def test_a_mail_program_stops_them_without_a_page(letter, pack):
+    """RFC 8058 section 3.2: a POST of List-Unsubscribe=One-Click, with no cookie and no form of ours."""
+    from django.test import Client
+
+    sender = Client(enforce_csrf_checks=True)
+    assert sender.post(stop_address(letter), {"List-Unsubscribe": "One-Click"}).status_code == 200
+    pack.refresh_from_db()
+    assert pack.reminders_since is None
+
+
+@pytest.mark.parametrize("guess", ["1", "1.x", "none", "1.AAAAAAAAAAAAAAAAAAAAAAAAAAA"])
+def test_a_guessed_link_stops_nothing(letter, client, pack, guess):
+    assert client.post(f"/care/{guess}/stop/").status_code == 404
+    pack.refresh_from_db()
+    assert pack.reminders_since
+
+
+def test_a_workshop_without_a_name_on_the_net_asks_for_an_answer(settings, shop, pack, job, today):
+    settings.ALLOWED_HOSTS = ["localhost", "127.0.0.1"]
+    care_of(job, today)
+    call_command("remind", verbosity=0)
+    letter = next(letter for letter in mail.outbox if letter.to == ["studio@example.org"])
+    assert "Answer this letter" in letter.body
+    assert letter.extra_headers == {"List-Unsubscribe": "<mailto:bench@example.org?subject=stop>"}
+
+
 def test_a_done_date_is_not_told(shop, pack, job, today, helper):
     care_of(job, today, months=None).mark_done(helper)
     call_command("remind", verbosity=0)
@@ -138,7 +200,7 @@ def test_a_done_date_is_not_told(shop, pack, job, today, helper):
 
 def test_a_letter_that_did_not_go_is_tried_again(shop, pack, job, today, monkeypatch):
     care = care_of(job, today)
-    monkeypatch.setattr(letters, "send", lambda *_args: False)
+    monkeypatch.setattr(letters, "send", lambda *_args, **_more: False)
     with pytest.raises(CommandError, match="no letter went to"):
         call_command("remind", verbosity=0)
     care.refresh_from_db()

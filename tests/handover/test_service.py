@@ -216,6 +216,19 @@ def test_a_used_serial_finds_its_machine(owner, owner_client, machine, word):
     assert reverse("handover:life", args=[machine.number]) in page
 
 
+@pytest.mark.parametrize("word", ["NEW-1", "SN-graphics"])
+def test_a_helper_at_the_bench_finds_it_too_and_sees_no_price_and_no_client(owner, helper_client, machine, word):
+    swap_pump(open_one(machine, owner), owner)
+    Job.objects.filter(serves=machine).update(stage="handed_over")
+    page = helper_client.get(reverse("board:board"), {"q": word}).content.decode()
+    assert reverse("handover:life", args=[machine.number]) in page
+    assert machine.client.name not in page
+    assert (
+        reverse("handover:life", args=[machine.number])
+        not in helper_client.get(reverse("board:board"), {"q": "no such serial"}).content.decode()
+    )
+
+
 def test_only_the_owner_opens_one_and_only_of_a_machine_that_left(owner, helper, helper_client, machine):
     assert helper_client.get(reverse("handover:service", args=[machine.number])).status_code == 403
     with pytest.raises(Refused, match="Only the owner"):
