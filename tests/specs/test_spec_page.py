@@ -96,6 +96,19 @@ def test_roles_that_change_places_leave_a_trace(owner):
     assert (entry.person, entry.after) == (owner, {"role": role.name, "place": 2})
 
 
+def test_what_is_refused_without_leaving_the_page_is_said_on_it(owner_client):
+    """A second press that HTMX sends has no effect, and the answer to it says why; once it was silent until later."""
+    spec = machine()
+    here = page(spec.job)
+    sent = once(way="down")
+    address = page(spec.job, "move", spec.lines.first().role_id)
+    for words in ("", "That was done already"):
+        answer = owner_client.post(address, sent, follow=True, headers={"HX-Request": "true", "Referer": here})
+        assert "<html" not in answer.text
+        assert ('id="words"' in answer.text) is bool(words)
+        assert words in answer.text
+
+
 def test_roles_move_and_leave(owner_client):
     spec = machine()
     board = role(spec.job, "main board")
