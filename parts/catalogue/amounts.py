@@ -9,6 +9,8 @@ from parts.workshop.forms import plain_number
 from thermal.units import read_quantity
 
 _SIGNS = {"€": "EUR", "$": "USD", "£": "GBP", "¥": "JPY", "ZŁ": "PLN", "KČ": "CZK"}
+# A number, perhaps with a fraction as inches have them, and what stands behind it.
+_MEASURE = re.compile(r"([+-]?(?:(?:\d+[ -])?\d+/\d+|\d*\s?[¼½¾⅛⅜⅝⅞]|[\d.,]+))(\s*[^\d\s/+–-].*)?")
 _PIECES = re.compile(r"(x|×|pcs?|pieces?|stk|stck|stück|st|ea|each|off|pz|uds?)\.?", re.IGNORECASE)
 
 
@@ -68,14 +70,20 @@ def read_amount(text, unit, decimal=None):
 
 
 def with_unit(spec, text, unit, decimal=None):
-    """A fact as it stands in a column: a bare number takes the column's unit, a comma is read as the list's are."""
+    """A fact as it stands in a column: a bare number takes the column's unit, a comma is read as the list's are.
+
+    >>> from parts.kinds import get_kind
+    >>> thickness = get_kind("radiator").fact("thickness")
+    >>> with_unit(thickness, "1 3/4", "in"), with_unit(thickness, "1,75", "in", ",")
+    ('1 3/4 in', '1.75 in')
+    """
     if spec.is_text or spec.unit == "yes":
         return text
-    found = re.fullmatch(r"([+-]?[\d.,]+)(\s*\D.*)?", text)
+    found = _MEASURE.fullmatch(text)
     if not found:
         return text
     try:
-        number = plain_number(found[1], decimal) if decimal else found[1]
+        number = plain_number(found[1], decimal) if decimal and re.search("[.,]", found[1]) else found[1]
     except ValueError:
         return text
     return f"{number} {(found[2] or ('' if spec.unit == 'count' else unit)).strip()}".strip()

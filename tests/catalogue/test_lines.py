@@ -172,6 +172,21 @@ def test_facts_are_read_in_their_units():
     assert fan == {"thickness": pytest.approx(25.4), "free_flow": pytest.approx(103.64, abs=0.01)}
 
 
+@pytest.mark.parametrize("typed", ["1 3/4", "1-3/4", "1¾", "1.75", "1,75", '1 3/4"', "1 3/4 in", "44.45 mm"])
+def test_fractions_take_the_columns_unit_too(typed):
+    """1 in = 25.4 mm (international inch of 1959, from memory), so 1 3/4 in = 44.45 mm."""
+    [line] = read([["Part", "Kind", "Thickness (in)"], ["R", "radiator", typed]], "name", "kind", "fact:thickness",
+                  header=0).lines  # fmt: skip
+    assert line.facts == {"thickness": pytest.approx(44.45)}
+
+
+@pytest.mark.parametrize("typed", ["30-32", "~30", "ca. 30"])
+def test_what_is_no_one_number_is_told_as_it_was_typed(typed):
+    [(_row, column, said)] = problems(read([["R", "radiator", typed]], "name", "kind", "fact:thickness"))
+    assert column == 2
+    assert f"“{typed}”" in said
+
+
 @pytest.mark.parametrize(
     ("kind", "thickness", "core", "column", "said"),
     [
