@@ -5,8 +5,10 @@ predecessors are placed the one with the first rank and the least float, and put
 somebody has room for the whole of it, gaps before later work included. With unlimited people and no part
 dates it is the critical-path method.
 
-Known limits of list scheduling: work added at an earlier rank, shorter tasks, or more people can in rare networks
-bring a task to a later or an earlier day than before (Graham 1969). Work added behind all other work moves nothing.
+Known limits of list scheduling: shorter tasks, more people, or work added at an earlier or equal rank can in rare
+networks bring a task to a later or an earlier day than before (Graham 1969). What never happens: work added behind all
+other work moves nothing; with one person and no part dates, or with unlimited people, added work at any rank brings no
+date forward. tests/labour/test_schedule.py shows both, and the exceptions.
 """
 
 from bisect import bisect_right

@@ -207,3 +207,41 @@ def test_work_behind_all_other_brings_no_date_forward_or_back(given, tenths):
     more = [Piece(("new", n), "new", *(tenths / 10,) * 3) for n in range(3)]
     after = schedule(work + more, {**ranks, "new": (9, 0)}, time)
     assert all(after.placed[key].end == one.end for key, one in before.placed.items())
+
+
+@given(workshops(), st.integers(0, 2), st.integers(1, 60))
+@settings(max_examples=80, deadline=None)
+def test_with_one_person_and_no_part_dates_added_work_brings_no_date_forward_whatever_its_rank(given, rank, tenths):
+    work, ranks, _time = given
+    work = [piece._replace(arrivals=()) for piece in work]
+    time = working_time(MONDAY, [[8, 8, 0, 6, 3, 0, 0]], 500, (), [[(MONDAY, MONDAY + timedelta(days=1))]])
+    before = schedule(work, ranks, time)
+    more = [Piece(("new", n), "new", *(tenths / 10,) * 3) for n in range(3)]
+    after = schedule(work + more, {**ranks, "new": (rank, 0)}, time)
+    assert all(after.placed[key].end >= one.end for key, one in before.placed.items())
+
+
+@given(workshops(), st.integers(0, 2), st.integers(1, 60))
+@settings(max_examples=80, deadline=None)
+def test_with_unlimited_people_added_work_holds_up_what_follows_it_and_nothing_else(given, rank, tenths):
+    work, ranks, _time = given
+    more = Piece("new", work[0].job, *(tenths / 10,) * 3)
+    follows = [piece._replace(after=("new",)) if n == 0 else piece for n, piece in enumerate(work)]
+    before = schedule(work, ranks, ROUND_THE_CLOCK, unlimited=True)
+    after = schedule([more, *follows], ranks, ROUND_THE_CLOCK, unlimited=True)
+    assert all(after.placed[key].end >= one.end for key, one in before.placed.items())
+    others = [key for key, one in before.placed.items() if one.piece.job != work[0].job]
+    assert all(after.placed[key].end == before.placed[key].end for key in others)
+
+
+def test_a_known_exception_added_work_that_waits_for_a_part_frees_an_early_gap_for_another_job():
+    # An exception of every list schedule that fills gaps: the added task takes the middle of the day from the long
+    # one, and the short one, behind both in rank, comes to the morning that nobody can use now.
+    time, ranks = working_time(MONDAY, [[24] * 7], 9), {"new": 0, "long": 1, "short": 2}
+    work = [Piece("long", "long", 30, 30, 30), Piece("short", "short", 20, 20, 20)]
+    assert in_hours(schedule(work, ranks, time).placed["short"].end) == 50
+    tomorrow = (MONDAY + timedelta(days=1), "supplier", "pump")
+    held = schedule([*work, Piece("new", "new", 4, 4, 4, (), (tomorrow,))], ranks, time)
+    assert in_hours(held.placed["short"].end) == 20, "brought forward by thirty hours"
+    early = schedule([*work, Piece("new", "new", 4, 4, 4)], ranks, time)
+    assert in_hours(early.placed["short"].end) == 54, "without the wait it comes later"
