@@ -44,26 +44,34 @@ def rank(job):
 
 def pieces_of(job, bench, shop):
     """A job's open tasks as Pieces; parts that no open task needs hold a piece without work."""
-    found, held = [], set()
-    for state in bench.states:
-        if state.state == DONE:
+    found, rest = [], _dated(bench.missing, shop)
+    dated = dict(rest)
+    for task, state, waits_for, missing in bench.states:
+        if state == DONE:
             continue
-        task = state.task
-        left = [max(hours - task.logged, 0.0) for hours in (task.hours_low, task.hours_likely, task.hours_high)]
-        held.update([part.role for part in state.missing])
-        after = tuple(before.pk for before in state.waits_for)
+        likely = max(task.hours_likely - task.logged, 0.0)
         # A likely figure beyond its edges moves the edges.
-        left[0], left[2] = min(left[:2]), max(left[1:])
-        found.append(Piece(task.pk, job.pk, *left, after, _arrivals(state.missing, shop)))
-    rest = _arrivals([part for part in bench.missing if part.role not in held], shop)
+        low, high = min(max(task.hours_low - task.logged, 0.0), likely), max(task.hours_high - task.logged, likely)
+        arrivals = ()
+        if missing:
+            arrivals = tuple(dated[part.claim.role_id] for part in missing if part.claim.role_id in dated)
+            for part in missing:
+                rest.pop(part.claim.role_id, None)
+        after = tuple([before.pk for before in waits_for]) if waits_for else ()
+        found.append(Piece(task.pk, job.pk, low, likely, high, after, arrivals))
     if rest:
-        found.append(Piece(("parts", job.pk), job.pk, 0, 0, 0, (), rest))
+        found.append(Piece(("parts", job.pk), job.pk, 0, 0, 0, (), tuple(rest.values())))
     return found
 
 
-def _arrivals(missing, shop):
-    dated = [(arrival(shop.today, part), part) for part in missing]
-    return tuple((known[0], shop.sources.get(part.claim.part_id), part) for known, part in dated if known)
+def _dated(missing, shop):
+    """{role id: (day, source, part)} of the missing parts that somebody can give a day for."""
+    found = {}
+    for part in missing:
+        known = arrival(shop.today, part)
+        if known:
+            found[part.claim.role_id] = known[0], shop.sources.get(part.claim.part_id), part
+    return found
 
 
 def foretell(jobs, benches, shop, more=None):

@@ -100,8 +100,11 @@ def judge(tasks, follows, needs, missing):
         if task.is_done:
             found.append(TaskState(task, DONE))
             continue
-        before = tuple(by_id[pk] for pk in follows.get(task.pk, ()) if pk in by_id and not by_id[pk].is_done)
-        lacking = tuple(missing[role] for role in needs.get(task.pk, ()) if role in missing)
+        before, lacking = follows.get(task.pk, ()), needs.get(task.pk, ())
+        if before:
+            before = tuple([by_id[pk] for pk in before if pk in by_id and not by_id[pk].is_done])
+        if lacking:
+            lacking = tuple([missing[role] for role in lacking if role in missing])
         state = WAITS_FOR_TASK if before else WAITS_FOR_PART if lacking else READY
         found.append(TaskState(task, RUNNING if task.running else state, before, lacking))
     return found
