@@ -82,6 +82,15 @@ class Predicted:
 
 
 @dataclass(frozen=True)
+class Flow:
+    """The flow the model foretells in the first loop, L/min, with its low and high end."""
+
+    point: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class Machine:
     """What the tests need to know of the machine on the bench.
 
@@ -89,7 +98,8 @@ class Machine:
     known. pressure_bar: lowest pressure limit of any part, gauge, and the part it comes from; brittle_unknown: names
     of parts of acrylic or glass without a limit. predicted, heat_w, time_constant_min: from the thermal model, if
     there is one; basis says how the prediction was made, prior what its range rests on. room_warmest_c: the room the
-    machine is promised to stand in. places: components at whose inlet the coolant's sensor may sit.
+    machine is promised to stand in. places: components at whose inlet the coolant's sensor may sit. flow: foretold in
+    the first loop.
     """
 
     volume_l: float = 0.0
@@ -104,6 +114,7 @@ class Machine:
     basis: str = ""
     prior: dict = field(default_factory=dict)
     places: tuple[str, ...] = ()
+    flow: Flow | None = None
 
 
 @dataclass(frozen=True)

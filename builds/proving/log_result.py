@@ -53,7 +53,9 @@ def result_of(columns, machine, load_w=None):
     told = [(_("rows of the log"), len(columns.times), "count"), (_("time at this load"), found.waited / 60.0, "min")]
     if fitted:
         told.append((_("time constant, as the log settles"), fitted, "min"))
-    if "flow" in found.means:
+    if "flow" in found.means and machine.flow:
+        measured["flow"] = found.means["flow"]
+    elif "flow" in found.means:
         told.append((_("flow"), found.means["flow"], "L/min"))
     measured = {name: value and round(float(value), 2) for name, value in measured.items()}
     return LogResult(measured, lines_of(columns, machine), (found.start / 60.0, found.end / 60.0), fitted, tuple(told))

@@ -37,6 +37,7 @@ def machine_of(job, load_w=None, room_c=None, sensor=None):
         basis=foretold.basis,
         prior=foretold.prior,
         places=foretold.places,
+        flow=foretold.flow,
         room_warmest_c=job.room_warmest_c,
     )
 

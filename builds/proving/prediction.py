@@ -18,10 +18,12 @@ from builds.specs.gather import facts_of
 from builds.specs.thermal import operating_point
 from thermal.units import format_quantity
 
-from .judgement import Predicted
+from .judgement import Flow, Predicted
 from .soak import COOLANT
 
 COOLANT_SENSOR_K, COMPONENT_SENSOR_K = 0.7, 1.5  # one standard deviation
+FLOW_SENSOR = 0.05  # of the reading, one standard deviation of a turbine meter in a loop; common practice
+L_MIN = 60_000.0  # m³/s in L/min
 P90 = 1.2816  # standard deviations from the middle to the 90 % mark
 
 
@@ -30,7 +32,7 @@ class Foretold:
     """predicted: differences over the room. heat_w: of all blocks at the spec's load. basis: how it was made.
 
     time_constant_min: of the slowest loop, without the metal of the case. prior: what the range rests on, to keep.
-    places: components of the first loop, at whose inlet its coolant may be read.
+    places: components of the first loop, at whose inlet its coolant may be read; flow: of that loop.
     """
 
     predicted: tuple[Predicted, ...] = ()
@@ -39,6 +41,7 @@ class Foretold:
     basis: str = ""
     prior: dict = field(default_factory=dict)
     places: tuple[str, ...] = ()
+    flow: Flow | None = None
 
 
 @dataclass(frozen=True)
@@ -92,9 +95,18 @@ def foretell(spec, load_w=None, room_c=None, sensor=None):
         return Foretold()
     found = [told for one in loops for told in _of_loop(build, one, len(loops) > 1, node_of(one, sensor))]
     minutes = max(time_constant(one.result) for one in loops) / 60.0
-    prior = ranged(text_of(loops[0].document), build.prior).prior.document()
+    first = ranged(text_of(loops[0].document), build.prior)
     basis = _basis(load_w or heat_w, float(loops[0].result.room), taught=bool(build.prior))
-    return Foretold(tuple(found), heat_w, minutes, basis, prior, places_of(loops))
+    flow = _flow(loops[0].result, first) if loops[0].place == 0 else None
+    return Foretold(tuple(found), heat_w, minutes, basis, first.prior.document(), places_of(loops), flow)
+
+
+def _flow(result, spread):
+    """The Flow of a solved loop: the model's 10–90 % with what a flow meter scatters."""
+    point = float(result.flow) * L_MIN
+    low, _middle, high = (float(end) * L_MIN for end in spread.ranges["flow"])
+    scatter = P90 * FLOW_SENSOR * point
+    return Flow(point, point - math.hypot(point - low, scatter), point + math.hypot(high - point, scatter))
 
 
 def _basis(load_w, room_c, taught):

@@ -12,7 +12,7 @@ from thermal.units import format_quantity
 
 from .judgement import CHOICE, FAILED, OPEN, PASSED, Judgement, Measure
 
-COOLANT = "coolant"
+COOLANT, FLOW = "coolant", "flow"
 PER_HOUR = 60.0
 # The case's metal is slower than coolant and blocks, so a quick loop is held to five minutes, and a loop without a
 # model to ten (common practice for a desktop loop).
@@ -50,7 +50,14 @@ def measures(machine, limits):
         Measure(COOLANT, _("coolant, now"), "degC", -5, 99, group=now),
         *(Measure(p.name, _("%(part)s, now") % {"part": p.label}, "degC", -5, 130, group=now)
           for p in machine.predicted if p.name != COOLANT),
+        *_flow(machine, now),
     )  # fmt: skip
+
+
+def _flow(machine, group):
+    if machine.flow:
+        yield Measure(FLOW, _("flow, now"), "L/min", 0, 100, required=False, group=group,
+                      help=_("Where a meter shows it."))  # fmt: skip
 
 
 def _sensor(machine, group):
@@ -76,6 +83,8 @@ def limit_lines(machine, limits):
     for p in machine.predicted:
         told = {"low": f"{p.low:.1f}", "high": f"{p.high:.1f}", "point": f"{p.over_room:.1f}"}
         lines.append((p.label, _("%(point)s K over the room foretold, %(low)s–%(high)s K") % told))
+    if machine.flow:
+        lines.append((_("flow"), _("%(point)s L/min foretold, %(low)s–%(high)s L/min") % _in_words(machine.flow)))
     if not machine.predicted:
         lines.append((_("temperatures"), _("recorded; nothing is foretold for this machine")))
     return tuple(lines)
@@ -90,16 +99,18 @@ def judge(measured, machine, limits):
     """
     compared = compare(measured, machine)
     numbers = tuple((_("%(part)s over the room") % {"part": p.label}, rise, "K") for p, rise, _where in compared)
+    flow_side, flow_said = _flow_against(measured.get(FLOW), machine.flow)
+    first = causes(compared, flow_side)
     hot = list(_over_limit(compared, measured, machine))
     if hot:
-        return Judgement(FAILED, tuple(hot), numbers, causes=causes(compared))
+        return Judgement(FAILED, tuple(hot), numbers, flow_said, first)
     if not compared:
         return Judgement(OPEN, (_("Nothing is foretold for this machine to compare with: give its loop in the spec."),))
     doubts = tuple(_not_steady(measured, machine, limits))
     outside = [_outside(p, rise, where) for p, rise, where in compared if where]
-    findings = (*outside, *_not_looked_at(compared, machine))
+    findings = (*outside, *flow_said, *_not_looked_at(compared, machine))
     if doubts:
-        return Judgement(OPEN, doubts, numbers, findings, causes(compared))
+        return Judgement(OPEN, doubts, numbers, findings, first)
     reason = _(
         "Steady after %(min)s; %(inside)d of %(n)d temperatures within what was foretold, none above a limit known."
     )
@@ -108,7 +119,7 @@ def judge(measured, machine, limits):
         "inside": len(compared) - len(outside),
         "min": format_quantity(measured["minutes"], "min"),
     }
-    return Judgement(PASSED, (reason % told,), numbers, findings, causes(compared))
+    return Judgement(PASSED, (reason % told,), numbers, findings, first)
 
 
 def compare(measured, machine):
@@ -121,6 +132,20 @@ def compare(measured, machine):
         rise = value - measured["room"]
         found.append((p, rise, 1 if rise > p.high else -1 if rise < p.low else 0))
     return found
+
+
+def _flow_against(measured, foretold):
+    """(-1 below, 0 within, 1 above what was foretold, or not measured; (the sentence,) where it lies outside)."""
+    if measured is None or foretold is None or foretold.low <= measured <= foretold.high:
+        return 0, ()
+    told = {"flow": f"{measured:.1f}", **_in_words(foretold)}
+    if measured < foretold.low:
+        return -1, (_("The flow is %(flow)s L/min, below the %(low)s–%(high)s L/min foretold.") % told,)
+    return 1, (_("The flow is %(flow)s L/min, above the %(low)s–%(high)s L/min foretold.") % told,)
+
+
+def _in_words(flow):
+    return {"point": f"{flow.point:.1f}", "low": f"{flow.low:.1f}", "high": f"{flow.high:.1f}"}
 
 
 def _not_steady(measured, machine, limits):
@@ -189,8 +214,8 @@ def _outside(p, rise, where):
     return _("%(part)s is %(rise)s K over the room, below the %(low)s–%(high)s K foretold.") % told
 
 
-def causes(compared):
-    """What to look at first, by which temperatures lie outside. Common practice."""
+def causes(compared, flow=0):
+    """What to look at first, by which temperatures lie outside, and on which side the flow does. Common practice."""
     where = {p.name: side for p, _rise, side in compared}
     coolant, parts = where.get(COOLANT, 0), [side for name, side in where.items() if name != COOLANT]
     found = []
@@ -205,7 +230,9 @@ def causes(compared):
             _("the block's seat: paste, mounting pressure, a film left on"),
             _("flow through that block: turned round, air in it, or a pump below its speed"),
         ]
-    if coolant > 0 and any(side > 0 for side in parts):
+    if flow > 0:
+        found.append(_("a flow meter that reads high, or one that is not calibrated for this coolant"))
+    if flow < 0 or (coolant > 0 and any(side > 0 for side in parts)):
         found.append(_("low flow: a kink, a closed valve, a pump below its speed"))
     if coolant < 0 or any(side < 0 for side in parts):
         found += [_("less heat than the load says"), _("a sensor that reads low, or the room read in the exhaust")]

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from builds.proving import soak as soak_test
-from builds.proving.judgement import OPEN, PASSED, Limits, Machine, Predicted
+from builds.proving.judgement import OPEN, PASSED, Flow, Limits, Machine, Predicted
 from builds.proving.log_columns import Reading, gathered, guess
 from builds.proving.log_faults import look_over
 from builds.proving.log_file import LogError, read_log
@@ -184,6 +184,17 @@ def test_a_loop_slower_than_reckoned_is_held_to_what_its_log_shows():
     result = result_of(look(written(data)).columns, MACHINE)
     assert result.constant_min == pytest.approx(12.0, rel=0.1)
     assert soak_test.judge(result.measured, result.slower(MACHINE), Limits()).outcome == OPEN
+
+
+def test_a_flow_in_the_log_is_held_against_the_one_foretold():
+    flowing = dataclasses.replace(MACHINE, flow=Flow(3.8, 3.3, 4.4))
+    for litres, found in ((3.8, 0), (2.0, 1)):
+        columns = soak()
+        columns["flow (L/h)"] = np.full(len(columns["time"]), litres * 60.0)
+        result = result_of(look(written(columns)).columns, flowing)
+        assert result.measured["flow"] == pytest.approx(litres)
+        findings = soak_test.judge(result.measured, result.slower(flowing), Limits()).findings
+        assert len([finding for finding in findings if "flow" in finding]) == found
 
 
 def test_a_load_that_changed_starts_the_time_anew():

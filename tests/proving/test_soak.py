@@ -1,11 +1,14 @@
 """The soak test: steady or not, inside or outside what was foretold."""
 
 import math
+from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builds.proving import soak
-from builds.proving.judgement import FAILED, OPEN, PASSED, Limits, Machine, Predicted
+from builds.proving.judgement import FAILED, OPEN, PASSED, Flow, Limits, Machine, Predicted
 
 LIMITS = Limits()
 LOOP = Machine(
@@ -111,3 +114,36 @@ def test_what_would_pass_a_limit_in_the_warmest_room_fails():
 
 def test_a_machine_without_a_loop_is_not_judged():
     assert said(Machine()).outcome == OPEN
+
+
+FLOWING = replace(LOOP, flow=Flow(3.8, 3.3, 4.4))
+
+
+@pytest.mark.parametrize(("flow", "word"), [(2.1, "below"), (5.0, "above")])
+def test_a_flow_outside_what_was_foretold_is_a_finding_and_no_failure(flow, word):
+    judged = said(FLOWING, flow=flow)
+    assert judged.outcome == PASSED
+    (finding,) = judged.findings
+    assert f"{flow:.1f} L/min, {word} the 3.3–4.4 L/min foretold" in finding
+
+
+def test_low_flow_says_where_to_look_first():
+    assert any("kink" in cause for cause in said(FLOWING, flow=2.1).causes)
+    assert any("meter" in cause for cause in said(FLOWING, flow=5.0).causes)
+
+
+@given(flow=st.floats(0, 50))
+def test_only_a_flow_within_what_was_foretold_passes_without_a_word(flow):
+    assert bool(said(FLOWING, flow=flow).findings) == (not 3.3 <= flow <= 4.4)
+
+
+@pytest.mark.parametrize(("machine", "measured"), [(FLOWING, {}), (FLOWING, {"flow": None}), (LOOP, {"flow": 2.1})])
+def test_a_flow_not_measured_or_not_foretold_is_not_judged(machine, measured):
+    assert not said(machine, **measured).findings
+
+
+def test_it_is_asked_for_only_where_the_model_foretells_one():
+    names = [measure.name for measure in soak.measures(FLOWING, LIMITS)]
+    assert "flow" in names
+    assert "flow" not in [measure.name for measure in soak.measures(LOOP, LIMITS)]
+    assert ("flow", "3.8 L/min foretold, 3.3–4.4 L/min") in soak.limit_lines(FLOWING, LIMITS)
