@@ -1,16 +1,16 @@
 """All addresses: each room brings its own."""
 
-from django.contrib.auth import views as auth_views
 from django.urls import include, path
 
 import parts.workshop.numbers  # noqa: F401  (registers the converters for J-0042 and its like)
+from parts.workshop.sign_in import SignIn, SignOut
 
 # The catalogue's addresses, and under them the import of parts lists, which also sets suppliers' prices.
 CATALOGUE = [path("", include("parts.catalogue.urls")), path("import/", include("parts.suppliers.list_urls"))]
 
 urlpatterns = [
-    path("login/", auth_views.LoginView.as_view(redirect_authenticated_user=True), name="login"),
-    path("logout/", auth_views.LogoutView.as_view(), name="logout"),
+    path("login/", SignIn.as_view(), name="login"),
+    path("logout/", SignOut.as_view(), name="logout"),
     path("workshop/", include("parts.workshop.urls")),
     path("catalogue/", include((CATALOGUE, "catalogue"))),
     path("suppliers/", include("parts.suppliers.urls")),

@@ -7,6 +7,7 @@ from .shelf.models import Move, Place, Stock, Tray, Unit
 from .suppliers.models import Supplier, SupplierPrice
 from .workshop.models import AuditEntry, Counter, Once, Person, TaxRule, Workshop
 from .workshop.photos import Photo
+from .workshop.tries import SignInTry
 
 __all__ = [
     "Arrival",
@@ -25,6 +26,7 @@ __all__ = [
     "RememberedMatching",
     "ReturnCase",
     "Share",
+    "SignInTry",
     "Stock",
     "Supplier",
     "SupplierPrice",

@@ -1,31 +1,18 @@
 """The door of the client's page: whose link it is, how often it may be tried, what no browser may keep."""
 
-import ipaddress
 import zoneinfo
 from functools import wraps
 
-from django.conf import settings
 from django.core.cache import cache
 from django.shortcuts import render
 from django.utils import timezone
 
-from parts.workshop.access import for_anyone
+from parts.workshop.access import address_of, for_anyone
 
 from .models import Link
 
 WRONG_ALLOWED, OPENINGS_ALLOWED = 20, 240  # wrong links an address, openings a link, each in PERIOD
 PERIOD = 300  # seconds
-
-
-def address_of(request):
-    """Where a request comes from: the proxy's word for it when served by TLS behind one; None if it is no address."""
-    said = request.META.get("REMOTE_ADDR", "")
-    if settings.TLS:
-        said = request.META.get("HTTP_X_FORWARDED_FOR", said).rpartition(",")[2].strip()
-    try:
-        return str(ipaddress.ip_address(said))
-    except ValueError:
-        return None
 
 
 def too_often(key, allowed):

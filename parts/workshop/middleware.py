@@ -32,7 +32,10 @@ class WorkshopMiddleware:
         request.workshop = SimpleLazyObject(Workshop.current)
         if getattr(request.user, "is_authenticated", False):
             with timezone.override(zoneinfo.ZoneInfo(request.workshop.time_zone)):
-                return self.get_response(request)
+                response = self.get_response(request)
+            # What somebody signed in for belongs in no shared cache, and is asked for anew after signing out.
+            response.headers.setdefault("Cache-Control", "private, no-cache")
+            return response
         return self.get_response(request)
 
     def process_exception(self, request, exception):
