@@ -52,15 +52,15 @@ class JournalEntry(Versioned):
 
     @classmethod
     @transaction.atomic
-    def write(cls, *, job, by, on, text, task=None, photo=None):
-        """Write an entry with a text, a photo (a CleanPhoto) or both; Refused with neither."""
-        if not (text.strip() or photo):
+    def write(cls, *, job, by, on, text, task=None, photos=()):
+        """Write an entry with a text, photos (CleanPhotos) or both; Refused with neither."""
+        if not (text.strip() or photos):
             raise Refused(_t("Write what was done or seen, or add a photo."), "text")
         entry = cls(job=job, person=by, stage=job.stage, task=task, on=on, text=text)
         entry._check(job)
         entry.save()
         audit.record(by, "wrote", entry.about, after={"job": str(job), "day": on, "text": text})
-        if photo:
+        for photo in photos:
             entry.add_photo(photo, by)
         return entry
 

@@ -142,7 +142,7 @@ def test_three_taps_add_a_photo_from_anywhere_while_a_clock_runs(bench, desk, pe
     desk.goto(live_server.url + "/orders/")
     thumb.tap(desk.get_by_role("banner").get_by_role("link", name="J-0041 Rinse 2"))
     with desk.expect_file_chooser() as chosen:
-        thumb.tap(desk.get_by_label("Photo for the journal"))
+        thumb.tap(desk.get_by_label("Photos for the journal"))
     chosen.value.set_files([{"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": held.getvalue()}])
     thumb.tap(desk.get_by_role("button", name="Write down"))
     expect(desk.locator(".photos img")).to_have_count(1)

@@ -110,7 +110,7 @@ def test_it_asks_ten_queries_at_most(client, page, agreed, job, spec, owner):
     Bill.raise_for(agreed.stage_payments.first(), owner, in_days(14))
     for n in range(3):
         entry = JournalEntry.write(
-            job=job, by=owner, on=in_days(-n), text=f"block {n}", photo=CleanPhoto(b"large", b"small", 8, 6)
+            job=job, by=owner, on=in_days(-n), text=f"block {n}", photos=[CleanPhoto(b"large", b"small", 8, 6)]
         )
         entry.share(owner)
     with CaptureQueriesContext(connection) as asked:

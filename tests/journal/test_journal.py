@@ -11,6 +11,7 @@ from PIL import Image
 
 from builds.clientpage.models import Link
 from builds.journal.models import EntryPhoto, JournalEntry
+from builds.labour.models import HoursEntry
 from parts.workshop.models import AuditEntry
 from parts.workshop.refusal import Refused
 from tests.counting import queries
@@ -85,6 +86,28 @@ def test_files_that_are_no_photos_are_refused_and_the_text_stays(helper_client, 
     assert says in page
     assert "Cut the top panel" in page
     assert not JournalEntry.objects.exists()
+
+
+def test_several_photos_come_at_once_and_a_bad_one_is_named(helper_client, job):
+    def files(*contents):
+        return [SimpleUploadedFile(f"bench-{n}.jpg", data) for n, data in enumerate(contents)]
+
+    data = {"text": "", "on": timezone.localdate().isoformat()}
+    page = helper_client.post(sheet(job), once(**data, photo=files(picture(), b"MZ no photo"))).content.decode()
+    assert "bench-1.jpg: " in page
+    assert "no photo that can be read" in page
+    assert not JournalEntry.objects.exists(), "all or none"
+    too_many = helper_client.post(sheet(job), once(**data, photo=files(*[picture()] * 13))).content.decode()
+    assert "13 photos at once; send at most 12" in too_many
+    helper_client.post(sheet(job), once(**data, photo=files(picture(), picture("PNG"), picture(size=(80, 20)))))
+    assert JournalEntry.objects.get().photos.count() == 3
+
+
+def test_the_task_at_hand_is_chosen_already(helper_client, helper, job):
+    task = TaskFactory(job=job, name="Case work")
+    HoursEntry.start(task, helper)
+    assert f'<option value="{task.pk}" selected>' in helper_client.get(sheet(job)).content.decode()
+    assert "selected>" not in helper_client.get(sheet(JobFactory(stage="bench"))).content.decode().split("Day")[0]
 
 
 def test_an_animated_picture_becomes_its_first_still(helper_client, job):
