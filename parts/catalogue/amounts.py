@@ -2,6 +2,7 @@
 
 import re
 from decimal import Decimal
+from math import ceil
 
 from django.utils.translation import gettext as _
 
@@ -9,6 +10,19 @@ from parts.workshop.forms import plain_number
 from thermal.units import read_quantity
 
 _SIGNS = {"€": "EUR", "$": "USD", "£": "GBP", "¥": "JPY", "ZŁ": "PLN", "KČ": "CZK"}
+_SPANS = {
+    unit: {word: factor for factor, words in spans.items() for word in words.split()} | {"": 1}
+    for unit, spans in {
+        "days": {
+            1: "d day days tag tage tagen jour jours día días dia dias giorno giorni dag dagen dagar dage",
+            7: "w wk wks week weeks woche wochen semaine semaines semana semanas settimana settimane weken veckor",
+        },
+        "months": {
+            1: "m mo month months monat monate monaten mois mes meses mese mesi maand maanden månad månader",
+            12: "y yr yrs year years jahr jahre jahren an ans année années año años anno anni jaar jaren år",
+        },
+    }.items()
+}  # {unit: {word: how many of the unit}}
 # A number, perhaps with a fraction as inches have them, and what stands behind it.
 _MEASURE = re.compile(r"([+-]?(?:(?:\d+[ -])?\d+/\d+|\d*\s?[¼½¾⅛⅜⅝⅞]|[\d.,]+))(\s*[^\d\s/+–-].*)?")
 _PIECES = re.compile(r"(x|×|pcs?|pieces?|stk|stck|stück|st|ea|each|off|pz|uds?)\.?", re.IGNORECASE)
@@ -67,6 +81,35 @@ def read_amount(text, unit, decimal=None):
         words = {"typed": text[:40]}
         raise ValueError(_("“%(typed)s” is not a quantity of this part; type a number, as in 2.") % words)
     return Decimal(int(value)) if unit == "each" else round(value, 3)
+
+
+def read_span(text, unit, most, decimal=None, heading=""):
+    """A span of time as a whole number of days or months, rounded up.
+
+    unit: "days" or "months", which a bare number is in unless the heading above it names another. most: the longest
+    span taken, in that unit.
+
+    >>> read_span("2 weeks", "days", 1000), read_span("5", "days", 1000), read_span("1,5 years", "months", 1200)
+    (14, 5, 18)
+    >>> read_span("2", "months", 1200, heading="Warranty (years)")
+    24
+    """
+    found = re.fullmatch(r"([\d.,]+)\s*([^\d\s.,+-][^\d+-]*)?", text)
+    above = [word for word in re.findall(r"[^\W\d]{3,}", heading.casefold()) if word in _SPANS[unit]]
+    said = (found[2] or next(iter(above), "")) if found else ""
+    factor = _SPANS[unit].get(said.casefold().strip(" .()")) if found else None
+    if factor is None:
+        words = {"typed": text[:40]}
+        raise ValueError(
+            _("“%(typed)s” is no number of days; type 5, or 2 weeks.") % words
+            if unit == "days"
+            else _("“%(typed)s” is no number of months; type 24, or 2 years.") % words
+        )
+    span = ceil(_plain(found[1], decimal or ("," if "," in found[1] else ".")) * factor)
+    if span > most:
+        raise ValueError(_("“%(typed)s” is too long: at most %(most)d %(unit)s.")
+                         % {"typed": text[:40], "most": most, "unit": _(unit)})  # fmt: skip
+    return span
 
 
 def with_unit(spec, text, unit, decimal=None):

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from parts.kinds import FactError, FactSpec, find_kind, get_kind, nearest_kinds, read_fact
 
-from .amounts import currency_part, decimal_mark, named_currency, read_amount, read_number, with_unit
+from .amounts import currency_part, decimal_mark, named_currency, read_amount, read_number, read_span, with_unit
 from .carriage import CARRIAGE, read_carriage
 from .headers import TARGETS, bare, bracketed, fact_targets
 from .lines import LINE_BREAK, Line, Problem, Reading, tidy
@@ -120,8 +120,7 @@ class _Reader:
     def _rest(self, line):
         """What only an export of the catalogue usually holds."""
         line.note = line.note.replace(LINE_BREAK, "\n")
-        months = self._number("warranty", "0", "1200")
-        line.warranty = None if months is None else int(months)
+        line.warranty = self._span("warranty", "months", 1200)
         origin, withdrawn, seen = (self._cell(target) for target in ("origin", "withdrawn", "seen_on"))
         line.origin = ORIGINS.get(bare(origin), "")
         if origin and not line.origin:
@@ -185,8 +184,7 @@ class _Reader:
         line.currency = self._currency()
         line.price = self._number("price", "0", "9999999")
         line.pack = self._number("pack", "0.001", "999999") or Decimal(1)
-        days = self._number("lead_days", "0", "1000")
-        line.lead_days = None if days is None else int(days)
+        line.lead_days = self._span("lead_days", "days", 1000)
         line.carriage = self._carriage()
         if line.price is not None and not line.supplier:
             self._wrong(
@@ -229,6 +227,14 @@ class _Reader:
         typed = self._cell(target)
         try:
             return read_number(typed, self.decimal, lower, upper) if typed else None
+        except ValueError as error:
+            self._wrong(target, f"{TARGETS[target][0]}: {error}")
+            return None
+
+    def _span(self, target, unit, most):
+        typed = self._cell(target)
+        try:
+            return read_span(typed, unit, most, self.decimal, self.heads[self.at[target]]) if typed else None
         except ValueError as error:
             self._wrong(target, f"{TARGETS[target][0]}: {error}")
             return None

@@ -172,6 +172,31 @@ def test_facts_are_read_in_their_units():
     assert fan == {"thickness": pytest.approx(25.4), "free_flow": pytest.approx(103.64, abs=0.01)}
 
 
+@pytest.mark.parametrize(
+    ("lead", "warranty", "days", "months"),
+    [
+        ("5", "24", 5, 24), ("5 days", "24 months", 5, 24), ("2 weeks", "2 years", 14, 24),
+        ("1,5 Wochen", "2 J", 11, None),
+        ("3 Tage", "3 Jahre", 3, 36), ("0", "0", 0, 0), ("3-5 days", "lifetime", None, None),
+        ("2 fortnights", "1 yr.", None, 12),
+        ("soon", "24 (m)", None, 24), ("200 weeks", "200 years", None, None), ("-3", "-1", None, None),
+    ],
+)  # fmt: skip
+def test_spans_of_time_are_read_in_what_they_say_or_asked_about(lead, warranty, days, months):
+    reading = read([["R", "radiator", lead, warranty]], "name", "kind", "lead_days", "warranty")
+    [line] = reading.lines
+    assert (line.lead_days, line.warranty) == (days, months)
+    asked = {column for _row, column, _said in problems(reading)}
+    assert asked == {at for at, value in ((2, days), (3, months)) if value is None}
+
+
+def test_a_heading_says_what_its_bare_spans_are_in():
+    rows = [["Part", "Kind", "Lieferzeit in Wochen", "Garantie (Jahre)"], ["R", "radiator", "2", "3"],
+            ["S", "radiator", "2 Tage", "18 Monate"]]  # fmt: skip
+    lines = read(rows, "name", "kind", "lead_days", "warranty", header=0).lines
+    assert [(line.lead_days, line.warranty) for line in lines] == [(14, 36), (2, 18)]
+
+
 @pytest.mark.parametrize("typed", ["1 3/4", "1-3/4", "1¾", "1.75", "1,75", '1 3/4"', "1 3/4 in", "44.45 mm"])
 def test_fractions_take_the_columns_unit_too(typed):
     """1 in = 25.4 mm (international inch of 1959, from memory), so 1 3/4 in = 44.45 mm."""
