@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass, field
 
+from builds.checks import bought_cables
 from builds.checks.cable_wires import load_w
 from builds.checks.cables import check
+from builds.checks.findings import NOTE
 from builds.checks.wire import CONNECTORS, SUPPLY_V, drop_v
 
 from .cables import Cable, PinOut
@@ -48,10 +50,21 @@ class Page:
 
 
 @dataclass(frozen=True)
+class Bought:
+    """A cable of the spec that is bought. line: its LineFacts; findings: stops and cautions on it."""
+
+    line: object
+    findings: list = field(default_factory=list)
+
+
+@dataclass(frozen=True)
 class Book:
+    """The cables of a spec. pages: those that are made, each a Page; bought: the others; totals: what the made take."""
+
     spec: object
     pages: list
     totals: Totals
+    bought: list = field(default_factory=list)
 
     def page(self, cable):
         return next(page for page in self.pages if page.cable.pk == cable)
@@ -66,7 +79,15 @@ def book_of(spec, workshop=None):
     facts = {cable.name: cable for cable in build.cables}
     lines = list(spec.lines.all())
     pages = [_page(build, cable, facts[cable.name], lines, said.get(cable.name, [])) for cable in spec.cables.all()]
-    return Book(spec, pages, totals([page.wires for page in pages]))
+    return Book(spec, pages, totals([page.wires for page in pages]), _bought(build))
+
+
+def _bought(build):
+    found = [finding for finding in bought_cables.check(build) if finding.severity != NOTE]
+    return [
+        Bought(line, [finding for finding in found if finding.roles[:1] == (line.role,)])
+        for line in build.of_kind("cable")
+    ]
 
 
 def _page(build, cable, facts, lines, findings):

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from thermal.units import symbol
 
 from .cable_forms import CONNECTORS
+from .loops import POINTS
 from .runs import around
 
 # What is told of each: its field, and the unit of its number. Names of the fields are the models' own.
@@ -39,7 +40,10 @@ class Change:
 def compared(old, new):
     """[(heading, [Change])] from one version to another, both fetched with everything; only what has changes."""
     lines = difference(list(old.lines.all()), list(new.lines.all()))
-    loops = [*loop_changes(old, new), *_rows(_loops(old), _loops(new), LOOP), *_rows(_steps(old), _steps(new), STEP)]
+    loops = [
+        *loop_changes(old, new), *_rows(_loops(old), _loops(new), LOOP), *point_changes(old, new),
+        *_rows(_steps(old), _steps(new), STEP),
+    ]  # fmt: skip
     runs, cables = _rows(_runs(old), _runs(new), RUN), _rows(_cables(old), _cables(new), CABLE)
     groups = [(_("Parts"), lines), (_("Loops"), loops), (_("Tube runs"), runs), (_("Cables"), cables)]
     return [(heading, changes) for heading, changes in groups if changes]
@@ -65,13 +69,15 @@ def said(line):
     """A line in words.
 
     >>> from types import SimpleNamespace as Line
-    >>> said(Line(part="tube, 10/13", quantity=2.5, client_supplied=False, remark="clear", fed_from=None))
+    >>> said(Line(part="tube, 10/13", quantity=2.5, client_supplied=False, remark="clear", fed_from=None, feeds=None))
     '2.5 × tube, 10/13 (clear)'
     """
     words = [line.remark] if line.remark else []
     words += [_("the client supplies it")] if line.client_supplied else []
     if line.fed_from:
         words.append(_("fed from %(role)s, outputs: %(n)d") % {"role": line.fed_from.name, "n": line.outlets})
+    if line.feeds:
+        words.append(_("leads to %(role)s") % {"role": line.feeds.name})
     return f"{float(line.quantity):g} × {line.part}" + (f" ({'; '.join(words)})" if words else "")
 
 
@@ -89,6 +95,26 @@ def loop_changes(old, new):
         for name in dict.fromkeys([*before, *after])
         if before.get(name) != after.get(name)
     ]  # fmt: skip
+
+
+def points_of(spec):
+    """{loop: {point of its filling: role}} of a version whose steps are fetched."""
+    return {loop.name: {str(label): step.line.role.name for name, label in POINTS.items() for step in loop.steps.all()
+                        if step.pk == getattr(loop, f"{name}_id")} for loop in spec.loops.all()}  # fmt: skip
+
+
+def point_changes(old, new):
+    """The Changes in where loops are highest, lowest, filled and drained; of those in both versions."""
+    before, after = points_of(old), points_of(new)
+    changes = []
+    for name in [name for name in before if name in after]:
+        labels = [
+            label for label in {**before[name], **after[name]} if before[name].get(label) != after[name].get(label)
+        ]
+        was, now = ("; ".join(f"{label}: {points[name].get(label, '–')}" for label in labels)
+                    for points in (before, after))  # fmt: skip
+        changes += [Change(name, "changed", was, now)] if labels else []
+    return changes
 
 
 def _loops(spec):

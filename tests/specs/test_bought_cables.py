@@ -64,3 +64,23 @@ def test_the_next_version_keeps_it(owner_client, owner, spec):
     lead(owner_client, spec)
     new = SpecVersion.objects.get(pk=spec.pk).copy(owner)
     assert facts_of(new).line("graphics cable").feeds == "graphics board"
+
+
+def test_the_cable_book_shows_it_to_the_helper_without_a_price(helper_client, owner_client, spec):
+    lead(owner_client, spec)
+    book = helper_client.get(f"/jobs/J-{spec.job.number:04d}/cables/").text
+    assert "Bought cables" in book
+    assert "16-pin, 16-pin" in book
+    assert "does not belong" not in book
+    spec.lines.get(role__name="graphics cable").part.facts.filter(name="connectors").update(text="drive, drive")
+    assert "does not belong on" in helper_client.get(f"/jobs/J-{spec.job.number:04d}/cables/").text
+
+
+def test_another_device_stands_among_what_changed(owner_client, owner, spec):
+    lead(owner_client, spec)
+    new = SpecVersion.objects.get(pk=spec.pk).copy(owner)
+    line = new.lines.select_related("part").get(role__name="graphics cable")
+    new.put(line.role, line.part, owner, feeds=role(spec, "main board"))
+    page = owner_client.get(f"/jobs/J-{spec.job.number:04d}/spec/versions/1/?against=2").text
+    assert "leads to graphics board" in page
+    assert "leads to main board" in page

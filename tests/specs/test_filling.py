@@ -97,3 +97,15 @@ def test_another_job_gets_points_screws_and_feeds_of_its_own(owner, spec):
     assert {step.screws.job for step in copied.steps.all() if step.screws} == {new.job}
     line = new.lines.get(role__name="front fans")
     assert (line.fed_from.job, line.feeds.job) == (new.job, new.job)
+
+
+def test_points_told_anew_stand_among_what_changed(owner_client, owner, spec):
+    tell(owner_client, spec, highest="pump", lowest="front radiator", drained_at="front radiator")
+    spec.refresh_from_db()
+    new = spec.copy(owner)
+    loop = new.loops.get()
+    loop.mark(owner, highest={step.line.role.name: step for step in loop.ordered()}["front radiator"])
+    page = owner_client.get(f"/jobs/J-{spec.job.number:04d}/spec/versions/1/?against=2").text
+    assert "highest point: pump" in page
+    assert "highest point: front radiator" in page
+    assert "drained here:" not in page, "what stayed is not told"
