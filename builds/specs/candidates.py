@@ -80,7 +80,8 @@ def must_agree(build, role):
     found = []
     for name, op, kind, theirs in AGREES.get(role.kind, ()):
         values = {line.facts[theirs].value for line in build.of_kind(kind) if theirs in line.facts}
-        if len(values) == 1:
+        one = len(values) == 1 and not (op == "holds" and ", " in next(iter(values)))  # of several texts, any may hold
+        if one:
             found.append(Condition.on(get_kind(role.kind).fact(name), op, values.pop()))
     if role.kind == "radiator" and (free := _free_depth(build, role)):
         found.append(Condition.on(get_kind("radiator").fact("thickness"), "lte", free))

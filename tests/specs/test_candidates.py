@@ -73,6 +73,21 @@ def test_what_must_agree_is_tried_before_what_sorts_before_it(spec):
     for n in range(MOST):
         PartFactory(kind="graphics_block", name=f"A {n}", facts={"board_designs": "K9"})
     assert tried(spec, "graphics block")["Zebra"].fits
+    board = {**PARTS["graphics board"][2], "length": 250.0}
+    PartFactory(kind="graphics", name="Zebra", facts=board)
+    for n in range(MOST):
+        PartFactory(kind="graphics", name=f"A {n}", facts={**board, "board_design": "K9"})
+    assert tried(spec, "graphics board")["Zebra"].fits
+
+
+def test_where_a_part_fits_several_none_of_them_is_left_out(spec):
+    """A block for boards of two designs: the boards are then told apart by their length alone."""
+    block = spec.lines.get(role__name="graphics block").part
+    block.facts.filter(name="board_designs").update(text="K1, K2")
+    PartFactory(kind="graphics", name="Zebra", facts={**PARTS["graphics board"][2], "length": 250.0})
+    for n in range(MOST):
+        PartFactory(kind="graphics", name=f"A long {n}", facts={"board_design": "K2", "length": 450.0})
+    assert tried(spec, "graphics board")["Zebra"].fits
 
 
 def test_it_is_found_by_facts_as_in_the_list_of_parts(spec):
