@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.jobs.models import Job, Stage
-from parts.orders.models import Order
+from parts.orders.models import Order, OrderLine
 from parts.shelf.models import Stock, Tray
 from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
@@ -49,16 +49,17 @@ def make_orders(job, by, *, fixed=None, wish="price", join=True):
 
 def _order_basket(basket, job, by, join):
     order = basket.draft if join and basket.draft else Order.draft(basket.supplier, by)
+    weights = OrderLine.objects.weights_of([line.part for line in basket.lines])
     for line in basket.lines:
-        price = line.price.unit_price.quantize(SIXTH)
-        order.add_line(line.part, line.bought, price, by, shares={job.tray: (line.wanted, job.promise or job.deadline)})
+        price, shares = line.price.unit_price.quantize(SIXTH), {job.tray: (line.wanted, job.promise or job.deadline)}
+        order.add_line(line.part, line.bought, price, by, shares=shares, weight_kg=weights.get(line.part.pk))
     return order
 
 
 @transaction.atomic
-def place(order, by):
-    """Place an order; the first one placed for a job brings it to gathering."""
-    order.place(by)
+def place(order, by, promised=None):
+    """Place an order (see Order.place); the first one placed for a job brings it to gathering."""
+    order.place(by, promised)
     for job in Job.objects.live().filter(tray__shares__line__order=order).distinct():
         job.reach(Stage.GATHERING, by)
 

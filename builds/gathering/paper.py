@@ -7,7 +7,6 @@ from django.utils.translation import gettext as _
 from builds.sheets.models import Document
 from builds.sheets.render import render_pdf
 from parts.orders.models import Order
-from parts.suppliers.models import SupplierPrice
 from parts.workshop.models import Workshop
 
 TEMPLATE = "sheets/order.html"
@@ -15,10 +14,7 @@ TEMPLATE = "sheets/order.html"
 
 def context(order):
     """Everything the paper shows: their codes, quantities, prices in their currency; nothing of jobs or clients."""
-    codes = dict(SupplierPrice.objects.filter(supplier=order.supplier).values_list("part", "code"))
-    lines = list(order.lines.select_related("part"))
-    for line in lines:
-        line.code = codes.get(line.part_id, "")
+    lines = list(order.lines.in_their_words().select_related("part"))
     dates = [line.promised for line in lines if line.promised]
     return {
         "title": _("Order %(order)s") % {"order": order},

@@ -4,6 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
+from parts.catalogue.carriage import DEARER, consignments, rank
 from parts.orders.models import Order
 from parts.suppliers.models import SupplierPrice
 from parts.workshop.models import Workshop
@@ -52,6 +53,15 @@ class Basket:
         return self.goods + self.carriage
 
     @property
+    def consignments(self):
+        """How its goods travel: [(class, its name, lines)]."""
+        return consignments(line.price.carriage_class for line in self.lines)
+
+    @property
+    def is_dearer_to_send(self):
+        return any(key in DEARER for key, _name, _count in self.consignments)
+
+    @property
     def days(self):
         return max(line.offer.days for line in self.lines)
 
@@ -64,11 +74,16 @@ class Basket:
         return max(free - self.terms.drafted - self.goods, Decimal(0)) or None
 
     @property
-    def short_of_minimum(self):
+    def least(self):
+        """The smallest order they take, in the workshop's currency, or None."""
         least = self.supplier.minimum_order
-        if least is None or self.rate is None:
+        return None if least is None or self.rate is None else least * self.rate
+
+    @property
+    def short_of_minimum(self):
+        if self.least is None:
             return None
-        return max(least * self.rate - self.terms.drafted - self.goods, Decimal(0)) or None
+        return max(self.least - self.terms.drafted - self.goods, Decimal(0)) or None
 
 
 @dataclass
@@ -108,7 +123,7 @@ def buy_list(gathered, *, by="price", fixed=None):
 
 
 def _lines(supplier, choice: Choice, wanted, parts, prices, fixed):
-    return [
+    lines = [
         BuyLine(
             parts[part], wanted[part], prices[part], offer,
             next(price for price in prices[part] if price.supplier_id == supplier), fixed.get(part) == supplier,
@@ -116,6 +131,7 @@ def _lines(supplier, choice: Choice, wanted, parts, prices, fixed):
         for part, offer in choice.offers.items()
         if offer.supplier == supplier
     ]  # fmt: skip
+    return sorted(lines, key=lambda line: rank(line.price.carriage_class))
 
 
 def _drafts(suppliers):

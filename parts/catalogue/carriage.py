@@ -1,5 +1,6 @@
 """How a supplier sends a part: its class of carriage. What shares a class can share a consignment."""
 
+from collections import Counter
 from functools import cache
 
 from django.utils.translation import gettext_lazy as _
@@ -15,6 +16,23 @@ _CLASSES = {
     "dangerous": (_("dangerous goods"), "dangerous, hazardous, hazmat, adr, gefahrgut, matières dangereuses"),
 }
 CARRIAGE = [(key, label) for key, (label, _words) in _CLASSES.items()]
+# Classes for which a supplier's usual carriage seldom is enough (common practice).
+DEARER = ("bulky", "pallet", "dangerous")
+
+
+def consignments(classes):
+    """[(class, its name, how many)] of those that are said, in the order of CARRIAGE.
+
+    >>> [(key, count) for key, _name, count in consignments(["bulky", "", "parcel", "parcel"])]
+    [('parcel', 2), ('bulky', 1)]
+    """
+    counts = Counter(classes)
+    return [(key, name, counts[key]) for key, name in CARRIAGE if counts[key]]
+
+
+def rank(key):
+    """For sorting: the lightest first, what is not said before all."""
+    return [*dict(CARRIAGE)].index(key) if key else -1
 
 
 def read_carriage(text):

@@ -9,6 +9,8 @@ from django.db.models.functions import Coalesce, Greatest, Round
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from parts.suppliers.models import SupplierPrice
+
 from .arrivals import Arrival, ReturnCase
 from .lead_times import MOST
 
@@ -54,6 +56,19 @@ class LineQuerySet(models.QuerySet):
                 output_field=QUANTITY,
             )
         )
+
+    def in_their_words(self):
+        """Each line with the supplier's `code` for its part and its `carriage_class`, "" where they are not known."""
+        prices = SupplierPrice.objects.filter(part=OuterRef("part"), supplier=OuterRef("order__supplier"))
+        return self.annotate(
+            code=Coalesce(Subquery(prices.values("code")[:1]), Value("")),
+            carriage_class=Coalesce(Subquery(prices.values("carriage_class")[:1]), Value("")),
+        )
+
+    def weights_of(self, parts):
+        """{part id: kg of one} as the last line of each part that was weighed says; one query."""
+        newest = self.filter(part__in=parts, weight_kg__isnull=False).order_by().values("part").annotate(last=Max("pk"))
+        return dict(self.filter(pk__in=newest.values("last")).values_list("part", "weight_kg"))
 
     def outstanding_now(self):
         """Lines of placed orders of which something has yet to come."""

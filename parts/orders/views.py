@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from parts.catalogue.carriage import CARRIAGE, DEARER, consignments
 from parts.catalogue.models import Part
 from parts.suppliers.models import SupplierPrice
 from parts.workshop.access import for_owner, for_workshop
@@ -52,10 +53,11 @@ def listing(request):
 def order(request, number):
     """One order: what was ordered, what came, what is outstanding; what it costs, for the owner."""
     found = _order(number)
-    lines = list(found.lines.with_arrivals().select_related("part", "order").prefetch_related("shares__tray"))
+    rows = found.lines.with_arrivals().in_their_words().select_related("part", "order")
+    lines = list(rows.prefetch_related("shares__tray"))
     landed = found.landed() if request.user.is_owner else {}
     for line in lines:
-        line.landed = landed.get(line.pk)
+        line.landed, line.carriage_name = landed.get(line.pk), dict(CARRIAGE).get(line.carriage_class)
     arrivals = Arrival.objects.filter(line__order=found).select_related("line__part", "person")
     context = {
         "order": found,
@@ -63,6 +65,8 @@ def order(request, number):
         "arrivals": arrivals.prefetch_related("returns", "photos"),
         "landed_total": sum(cost.total for cost in landed.values()) if landed else None,
         "unweighed": found.unweighed if request.user.is_owner else [],
+        "ways": consignments(line.carriage_class for line in lines),
+        "dearer": any(line.carriage_class in DEARER for line in lines),
         "unconfirmed": any(line.outstanding and not line.confirmed_at and not line.is_late for line in lines),
         "is_open": found.state in OPEN,
     }
@@ -109,6 +113,7 @@ def add_line(request, number, part):
     start = {
         "quantity": price.pack_size.normalize() if price else 1,
         "unit_price": _trimmed(price and price.unit_price),
+        "weight_kg": OrderLine.objects.weights_of([part]).get(part.pk),
     }
     form = LineForm(request.POST or None, order=found, part=part, person=request.user, initial=start)
     if request.method == "POST" and form.is_valid() and form.carry_out(form.keep):

@@ -200,3 +200,13 @@ def test_two_people_make_the_orders_at_once_and_it_is_ordered_once(agreed, sold)
     at_once(order, 3)
     assert OrderLine.objects.get().quantity == 3
     assert len(refused) == 2
+
+
+def test_what_one_weighed_last_time_is_known_to_the_next_order(owner, agreed, sold):
+    fan = sold("Fan 120", "18.40")
+    for weight in ("0.3", "0.28", None):
+        earlier = Order.draft(fan.prices.get().supplier, owner)
+        earlier.add_line(fan, Decimal(1), Decimal(18), owner, weight_kg=weight and Decimal(weight))
+        earlier.place(owner)
+    (order,) = make_orders(agreed({"fans": (fan, 2), "pump": (sold("Pump", "95"), 1)}), owner)
+    assert [line.weight_kg for line in order.lines.all()] == [Decimal("0.28"), None]

@@ -178,3 +178,34 @@ def test_what_is_not_there_is_missing(owner_client, agreed, sold):
     for address in ("/jobs/J-9999/parts/", f"/jobs/{job}/parts/brought/{line.pk}/", "/orders/O-9999/pdf/"):
         assert owner_client.get(address).status_code == 404
     assert owner_client.post(f"/jobs/{job}/parts/take/999999/").status_code == 404
+
+
+def test_the_buy_list_says_how_goods_travel_and_the_suppliers_thresholds(owner_client, agreed, sold, fen):
+    fen.free_carriage_from, fen.minimum_order = Decimal(200), Decimal(150)
+    fen.save()
+    case = sold("Case", "60", carriage_class="bulky")
+    fan, tube = sold("Fan 120", "18.40", carriage_class="parcel"), sold("Tube", "3")
+    shown = owner_client.get(f"/jobs/{agreed({'case': (case, 1), 'fans': (fan, 2), 'tube': (tube, 1)})}/parts/")
+    (basket,) = shown.context["buying"].baskets
+    assert [line.part for line in basket.lines] == [tube, fan, case], "what shares a class stands together"
+    assert [(key, n) for key, _name, n in basket.consignments] == [("parcel", 1), ("bulky", 1)]
+    for said in (
+        "carriage free from 200.00, 100.20 to go",
+        "least order 150.00, 50.20 short",
+        "ask what carriage costs",
+    ):
+        assert said in text(shown)
+
+
+def test_an_order_says_how_its_goods_travel(owner_client, helper_client, owner, agreed, sold, fen):
+    fen.free_carriage_from, fen.minimum_order = Decimal(200), Decimal(50)
+    fen.save()
+    fan, cell = sold("Fan 120", "18.40", carriage_class="parcel", code="F-1"), sold("Cell", "95")
+    SupplierPriceFactory(part=cell, supplier=SupplierFactory(), price=Decimal(500), carriage_class="dangerous")
+    (order,) = make_orders(agreed({"fans": (fan, 2), "cell": (cell, 1)}), owner)
+    shown = text(owner_client.get(f"/orders/{order}/"))
+    for said in ("F-1, parcel", "free from 200.00", "They take orders from 50.00 on."):
+        assert said in shown
+    assert "dangerous" not in shown, "how another supplier sends it is no matter here"
+    assert "ask what carriage costs" not in shown
+    assert "200.00" not in text(helper_client.get(f"/orders/{order}/"))

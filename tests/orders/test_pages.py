@@ -253,3 +253,11 @@ def test_what_is_not_there_is_missing(owner_client, ordered):
     assert owner_client.get(f"/orders/{other.order}/lines/{line.pk}/").status_code == 404
     assert take_in(owner_client, line).status_code == 302
     assert owner_client.post(f"/orders/{other.order}/receive/{line.pk}/").status_code == 404
+
+
+def test_a_new_line_starts_with_what_one_weighed_last_time(owner_client, owner, ordered):
+    line = ordered(quantity=1)
+    line.weigh(Decimal("0.28"), owner)
+    draft = Order.draft(line.order.supplier, owner)
+    shown = owner_client.get(f"/orders/{draft}/parts/{line.part_id}/")
+    assert shown.context["form"]["weight_kg"].value() == "0.28"
