@@ -1,11 +1,12 @@
 """What people of the demo do to a job, each by the method that the page calls."""
 
-from collections import defaultdict
 from datetime import datetime, time, timedelta
 from decimal import Decimal
 
 from django.utils import timezone
 
+from builds.gathering.gathered import gather
+from builds.gathering.ordering import make_orders, place, take_from_shelf
 from builds.labour.models import HoursEntry
 from builds.proving.machine import machine_of
 from builds.proving.models import Gate
@@ -13,13 +14,10 @@ from builds.quotes.bills import Bill
 from builds.quotes.models import Issue, Quote
 from builds.specs.models import SpecVersion
 from parts.catalogue.models import Part
-from parts.orders.models import Order
 from parts.shelf.models import Place
 
 from .clock import at
 from .plumbing import plumb
-
-OURS = "EUR"
 
 
 def write_spec(job, rows, by, tube_mm=2200, air_ml=None):
@@ -72,25 +70,16 @@ def pay(job, by, stage=0, days=7, paid=True):
         bill.record_payment(by, bill.amount, timezone.localdate(), "by transfer")
 
 
-def buy(job, by, promised=None, without=()):
-    """Order what the agreed spec asks for, from the cheapest supplier of each part."""
-    baskets = defaultdict(list)
-    spec = SpecVersion.objects.agreed_for(job)
-    for line in spec.lines.select_related("role", "part").prefetch_related("part__prices__supplier"):
-        if line.role.name not in without:
-            price = min(line.part.prices.all(), key=lambda p: p.unit_price * p.supplier.rate_in(OURS))
-            baskets[price.supplier].append((line, price))
-    orders = []
-    for supplier, wanted in baskets.items():
-        order = Order.draft(supplier, by)
-        for line, price in wanted:
-            shares = {job.tray: (line.quantity, job.promise)}
-            order.add_line(line.part, line.quantity, price.unit_price, by, shares=shares)
-        order.carriage = order.usual_carriage
-        order.reference = f"{supplier.name[:3].upper()}-{4400 + order.number}"
+def buy(job, by, promised=None):
+    """Order what the agreed spec asks for, as its buy list proposes; what lies on the shelf goes into the tray."""
+    for part in {row.line.part for row in gather(job).rows if row.fill.shelf}:
+        take_from_shelf(job, part, by)
+    orders = make_orders(job, by, join=False)
+    for order in orders:
+        order.refresh_from_db()
+        order.reference = f"{order.supplier.name[:3].upper()}-{4400 + order.number}"
         order.save()
-        order.place(by, promised=(promised or {}).get(supplier.name))
-        orders.append(order)
+        place(order, by, promised=(promised or {}).get(order.supplier.name))
     return orders
 
 
