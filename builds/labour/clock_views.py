@@ -29,7 +29,9 @@ def clock(request):
     jobs = list(Job.objects.visible_to(request.user).live().filter(paused_because=""))
     seen = outlooks(jobs, request.workshop)
     running = HoursEntry.objects.running_of(request.user)
-    mine = HoursEntry.objects.filter(person=request.user, ended_at__date=timezone.localdate())
+    mine = list(HoursEntry.objects.filter(person=request.user, ended_at__date=timezone.localdate()))
+    if running and not running.is_forgotten:
+        mine.append(running)
     recent = HoursEntry.objects.filter(person=request.user).values_list("task", flat=True)[:20]
     context = {
         "running": running,

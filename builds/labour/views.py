@@ -145,6 +145,7 @@ def task_done(request, pk):
     task = _task(request, pk)
     with acting(request):
         task.finish(request.user)
+    messages.success(request, _("“%(task)s” is done.") % {"task": task.name})
     return redirect(way_back(request))
 
 

@@ -81,6 +81,23 @@ def test_a_forgotten_clock_asks_when_the_work_ended_and_never_guesses(helper_cli
         entry.stop(helper)
 
 
+def test_one_press_stops_the_clock_and_marks_the_task_done(helper_client, helper):
+    job = JobFactory(stage=Stage.BENCH)
+    cut, rinse = TaskFactory(job=job, name="Cut"), TaskFactory(job=job, name="Rinse")
+    ran(helper, cut, hours=1)
+    page = helper_client.get(reverse("labour:clock")).content.decode()
+    assert reverse("labour:task_done", args=[cut.pk]) in page
+    assert "Logged today: 1:00" in page, "the clock that runs counts so far"
+    came_from = {"referer": "http://testserver" + reverse("labour:clock")}
+    done = helper_client.post(reverse("labour:task_done", args=[cut.pk]), once(), headers=came_from, follow=True)
+    assert done.redirect_chain[-1][0].endswith(reverse("labour:clock"))
+    assert "“Cut” is done." in done.content.decode()
+    assert reverse("labour:clock_start", args=[rinse.pk]) in done.content.decode()
+    assert not HoursEntry.objects.running().exists()
+    cut.refresh_from_db()
+    assert cut.is_done
+
+
 def test_a_clock_left_over_a_weekend_counts_nothing_until_its_end_is_said(helper_client, helper):
     task = TaskFactory(name="Re-tap", hours_likely=4)
     entry = ran(helper, task, hours=65)
