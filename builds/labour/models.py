@@ -22,6 +22,7 @@ from .estimates import per_count
 from .hours import HoursEntry
 from .kept import KeptForecast
 from .patterns import GATES, HOURS, PatternTask, PlanPattern, WorkKind
+from .undone import work_undone
 
 __all__ = [
     "Absence", "BenchWeek", "HoursEntry", "KeptForecast", "Need", "PatternTask", "PlanPattern", "Precedes", "Task",
@@ -169,6 +170,9 @@ class Task(Versioned):
         self.done_at = self.done_by = None
         self.save(update_fields=["done_at", "done_by"])
         audit.record(by, "reopened", self.about, before, {"reason": reason})
+        why = _t("“%(task)s” was opened again") % {"task": self.name} + (f": {reason}" if reason else "")
+        kinds = set(self.needs.values_list("role__kind", flat=True))
+        work_undone.send(Task, job=self.job, by=by, why=why, task=self, kinds=kinds)
 
     @transaction.atomic
     def follow(self, befores, by):

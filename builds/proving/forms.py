@@ -146,6 +146,15 @@ class WaiveForm(CarefulForm):
     )  # fmt: skip
 
 
+class LoopOpenedForm(CarefulForm):
+    """What was opened at the bench, after tests had passed."""
+
+    what = forms.CharField(
+        label=_("What was opened, and why"), max_length=160,
+        help_text=_("As in: the fitting at the pump's outlet, it sweated."),
+    )  # fmt: skip
+
+
 class SerialForm(CarefulForm):
     """One more serial number of a part in the machine."""
 

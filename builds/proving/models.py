@@ -177,7 +177,7 @@ class Gate(Versioned):
         if self.kind == self.Kind.SOAK:
             teach(trial, by)
         if verdict == FAILED:
-            self._reopen_tasks(by)
+            self.reopen_tasks(by, _t("the %(gate)s failed") % {"gate": self.get_kind_display()})
         else:
             self._finish_tasks(by)
 
@@ -213,20 +213,32 @@ class Gate(Versioned):
 
     def _reopened_by_a_reading(self, by):
         """New readings take back an earlier verdict until they are judged."""
-        if self.verdict != self.Verdict.OPEN:
-            before = {"verdict": self.verdict, "reason": self.reason}
-            self.verdict, self.reason, self.judged_at, self.judged_by = self.Verdict.OPEN, "", None, None
-            self.save(update_fields=["verdict", "reason", "judged_at", "judged_by"])
-            audit.record(by, "read anew", self.about, before, {"verdict": self.verdict})
+        if self.verdict != self.Verdict.OPEN or self.reason:
+            self._take_back("read anew", "", by)
+
+    def void(self, why, by):
+        """What the verdict rested on was done again: the test is due again, and says why until it is begun."""
+        self._take_back("made due again", why, by)
+
+    def _take_back(self, verb, why, by):
+        before = {"verdict": self.verdict, "reason": self.reason}
+        self.verdict, self.reason, self.judged_at, self.judged_by = self.Verdict.OPEN, why, None, None
+        self.save(update_fields=["verdict", "reason", "judged_at", "judged_by"])
+        audit.record(by, verb, self.about, before, {"verdict": self.verdict, "reason": why})
+
+    @property
+    def is_due_again(self):
+        """Whether it was through once and its verdict was taken back."""
+        return self.verdict == self.Verdict.OPEN and bool(self.reason)
 
     def _finish_tasks(self, by):
         """The tasks that this gate proves are done with it; nobody has to say so twice."""
         for task in Task.objects.filter(job=self.job, proves=self.kind, done_at=None).select_related("job"):
             task.finish(by)
 
-    def _reopen_tasks(self, by):
+    def reopen_tasks(self, by, reason):
         for task in Task.objects.filter(job=self.job, proves=self.kind, done_at__isnull=False).select_related("job"):
-            task.reopen(by, reason=_t("the %(gate)s failed") % {"gate": self.get_kind_display()})
+            task.reopen(by, reason=reason)
 
 
 class Trial(models.Model):

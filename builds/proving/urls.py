@@ -7,6 +7,7 @@ urlpatterns = [
     path("proving/limits/", views.limits, name="limits"),
     path("jobs/<job:number>/proving/", views.sheet, name="sheet"),
     path("jobs/<job:number>/proving/opened/", views.opened, name="opened"),
+    path("jobs/<job:number>/proving/loop-opened/", views.loop_again, name="loop_again"),
     path("jobs/<job:number>/proving/record/", views.record, name="record"),
     path("jobs/<job:number>/proving/serials/", views.serial, name="serial"),
     path("jobs/<job:number>/proving/soak/log/", log_views.send, name="log"),

@@ -11,12 +11,13 @@ from parts.shelf.models import Unit
 from parts.workshop.access import for_owner, for_workshop
 from parts.workshop.answers import acting, answer
 
-from .forms import ConfirmForm, LimitsForm, ReadingsForm, SerialForm, WaiveForm
+from .forms import ConfirmForm, LimitsForm, LoopOpenedForm, ReadingsForm, SerialForm, WaiveForm
 from .limits import ProvingLimits
 from .machine import machine_of
 from .models import Gate
 from .record import paper_of, record_of
 from .serials import parts_of
+from .undoing import loop_opened
 
 
 def _job(request, number):
@@ -36,8 +37,15 @@ def _gate(job, kind):
 def sheet(request, number):
     """The five gates of a job in their order, and the serial numbers read off."""
     job = _job(request, number)
-    context = {"job": job, "gates": record_of(job), **_serials(request, job)}
-    return answer(request, "proving/sheet.html", context)
+    return answer(request, "proving/sheet.html", _sheet_context(request, job))
+
+
+def _sheet_context(request, job, serials=None, opened=None):
+    gates = record_of(job)
+    stand = job.is_live and any(row["gate"].is_through and row["gate"].kind in Gate.SERVICE for row in gates)
+    if opened is None and stand:
+        opened = LoopOpenedForm(person=request.user)
+    return {"job": job, "gates": gates, "opened_form": opened, **_serials(request, job, serials)}
 
 
 def _serials(request, job, form=None):
@@ -132,6 +140,18 @@ def opened(request, number):
 
 @for_workshop
 @require_POST
+def loop_again(request, number):
+    """The loop was opened after tests had passed: those that its tightness rests on are due again."""
+    job = _job(request, number)
+    form = LoopOpenedForm(request.POST, person=request.user)
+    if form.is_valid() and form.carry_out(lambda: loop_opened(job, form.cleaned_data["what"], request.user)):
+        messages.success(request, _("Air test, wet test and bleed are due again."))
+        return redirect("proving:sheet", number)
+    return answer(request, "proving/sheet.html", _sheet_context(request, job, opened=form))
+
+
+@for_workshop
+@require_POST
 def serial(request, number):
     """Write down one more serial number."""
     job = _job(request, number)
@@ -140,8 +160,7 @@ def serial(request, number):
     if form.is_valid() and form.carry_out(form.write):
         messages.success(request, _("Serial number written down."))
         return redirect("proving:sheet", number)
-    context = {"job": job, "gates": record_of(job), **_serials(request, job, form)}
-    return answer(request, "proving/sheet.html", context)
+    return answer(request, "proving/sheet.html", _sheet_context(request, job, serials=form))
 
 
 @for_workshop

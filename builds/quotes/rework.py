@@ -16,6 +16,7 @@ from builds.labour.models import Need, Task, network_of
 from builds.labour.network import before_all
 from builds.labour.patterns import HOURS, PlanPattern
 from builds.labour.plan import lay_out
+from builds.labour.undone import work_undone
 from parts.workshop import audit
 from parts.workshop.refusal import Refused
 
@@ -50,6 +51,15 @@ def changed_roles(agreed, spec):
         for version in (agreed, spec)
     )
     return {role for role in before.keys() | after.keys() if before.get(role) != after.get(role)}
+
+
+def changed_kinds(agreed, spec):
+    """Kinds of the parts that lie in the machine otherwise in two spec versions, whoever supplies them."""
+    before, after = (
+        {(x.role_id, x.part_id, x.quantity): x.role.kind for x in version.lines.select_related("role")}
+        for version in (agreed, spec)
+    )
+    return {(before | after)[line] for line in before.keys() ^ after.keys()}
 
 
 def undone_tasks(job, roles):
@@ -106,6 +116,9 @@ class Reworking:
             lay_out(job, self.spec, pattern, by)
         for rework in self.reworks.all():
             rework.undo(by)
+        kinds = changed_kinds(self.quote.alters.spec, self.spec)
+        why = _t("variation %(issue)s changes parts") % {"issue": self}
+        work_undone.send(type(self), job=job, by=by, why=why, task=None, kinds=kinds)
 
     def effects(self):
         """What a variation does besides its price, as JSON-ready data that its paper and pages say."""
