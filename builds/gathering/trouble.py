@@ -13,7 +13,7 @@ from builds.quotes.models import Issue, Quote
 from builds.specs.models import SpecVersion
 from parts.orders.expected import outstanding_by_share
 from parts.orders.models import Order, OrderLine, ReturnCase
-from parts.shelf.models import Stock, Tray
+from parts.shelf.models import Stock, Tray, Unit
 from parts.suppliers.models import SupplierPrice
 from parts.workshop.photos import Photo
 from parts.workshop.refusal import Refused
@@ -142,15 +142,23 @@ def settle(job, choices, by):
             line.reassign(job.tray, shelf, quantity, by)
     for stock in left.stock:
         what = choices.get(("stock", stock.pk))
+        how = {"quantity": stock.quantity, "by": by, "units": _units_going(stock, what, left.stock, choices)}
         if what == SHELVE:
-            stock.move(tray=shelf, quantity=stock.quantity, reason=reason, by=by)
+            stock.move(tray=shelf, reason=reason, **how)
         elif what == RETURN:
-            ReturnCase.open_for(stock, quantity=stock.quantity, by=by, reason=ReturnCase.UNWANTED, note=reason)
+            ReturnCase.open_for(stock, reason=ReturnCase.UNWANTED, note=reason, **how)
         elif what == HAND_OVER:
-            said = _("handed over to the client, %(job)s ended") % {"job": job}
-            stock.take_out(quantity=stock.quantity, reason=said, by=by)
+            stock.take_out(reason=_("handed over to the client, %(job)s ended") % {"job": job}, **how)
         elif what == GIVE_BACK:
             give_back(stock, by)
+
+
+def _units_going(stock, what, rows, choices):
+    """Serial numbers that go with one row of a part lying at several places: any, where all of it goes one way."""
+    alike = [row for row in rows if row.part_id == stock.part_id]
+    if len(alike) == 1 or any(choices.get(("stock", row.pk)) != what for row in alike):
+        return ()
+    return Unit.objects.filter(part=stock.part_id, tray=stock.tray_id, left=None)[: int(stock.quantity)]
 
 
 def give_back(stock, by):

@@ -274,6 +274,18 @@ def test_a_cancelled_job_asks_for_each_share_and_does_as_told(owner_client, ende
     assert sum(cost.total for cost in order.landed().values()) == Decimal("113.00") + order.carriage
 
 
+def test_pieces_with_serials_at_two_places_go_one_way_together(owner, ended):
+    board = PartFactory(name="Board with a number")
+    for box, serial in (("box 1", "A1"), ("box 2", "B2")):
+        Stock.put_in(part=board, tray=ended.tray, place=PlaceFactory(name=box), quantity=1, reason="counted",
+                     by=owner, serials=[serial])  # fmt: skip
+    one, two = Stock.objects.filter(part=board)
+    with pytest.raises(Refused, match="Mark which serial numbers go"):
+        settle(ended, {("stock", one.pk): "shelve", ("stock", two.pk): "return"}, owner)
+    settle(ended, {("stock", one.pk): "shelve", ("stock", two.pk): "shelve"}, owner)
+    assert {unit.tray for unit in Unit.objects.filter(part=board)} == {Tray.free_shelf()}
+
+
 def test_what_is_left_for_later_stays(owner_client, ended):
     owner_client.post(f"/jobs/{ended}/parts/left/", once())
     assert "still to come" in text(owner_client.get(f"/jobs/{ended}/parts/left/"))
