@@ -68,7 +68,14 @@ function offer(root) {
   }
 }
 
-if ("BarcodeDetector" in window && navigator.mediaDevices) {
+// Some browsers know the name but no code: a camera that can never read is not offered.
+async function reads() {
+  if (!("BarcodeDetector" in window) || !navigator.mediaDevices) return false;
+  return (await BarcodeDetector.getSupportedFormats().catch(() => [])).length > 0;
+}
+
+reads().then((can) => {
+  if (!can) return;
   offer(document);
   document.addEventListener("htmx:load", (event) => offer(event.target));
-}
+});

@@ -21,13 +21,16 @@ DEARER = ("bulky", "pallet", "dangerous")
 
 
 def consignments(classes):
-    """[(class, its name, how many)] of those that are said, in the order of CARRIAGE.
+    """[(class, its name, how many)] in the order of CARRIAGE, those that are not said first; none when none is said.
 
     >>> [(key, count) for key, _name, count in consignments(["bulky", "", "parcel", "parcel"])]
-    [('parcel', 2), ('bulky', 1)]
+    [('', 1), ('parcel', 2), ('bulky', 1)]
+    >>> consignments(["", ""])
+    []
     """
     counts = Counter(classes)
-    return [(key, name, counts[key]) for key, name in CARRIAGE if counts[key]]
+    named = [("", _("as usual")), *CARRIAGE]
+    return [(key, name, counts[key]) for key, name in named if counts[key]] if any(counts) else []
 
 
 def rank(key):

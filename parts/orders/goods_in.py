@@ -89,7 +89,7 @@ def receive_line(request, number, pk):
 
 
 def _line(number, pk):
-    lines = OrderLine.objects.with_arrivals().select_related("part", "order__supplier")
+    lines = OrderLine.objects.with_arrivals().in_their_words().select_related("part", "order__supplier")
     return get_object_or_404(lines, pk=pk, order__number=number)
 
 
@@ -101,7 +101,7 @@ def _line_answer(request, line, place="", form=None):
 
 
 def _receive_page(request, order, place, everything=None, wrong=None):
-    lines = list(order.lines.outstanding_now().select_related("part")) if order.state in OPEN else []
+    lines = list(order.lines.outstanding_now().in_their_words().select_related("part")) if order.state in OPEN else []
     waits = outstanding_by_share(lines)
     for line in lines:
         line.waits = waits[line.pk]

@@ -57,7 +57,7 @@ def order(request, number):
     lines = list(rows.prefetch_related("shares__tray"))
     landed = found.landed() if request.user.is_owner else {}
     for line in lines:
-        line.landed, line.carriage_name = landed.get(line.pk), dict(CARRIAGE).get(line.carriage_class)
+        line.landed, line.carriage_name = landed.get(line.pk), dict(CARRIAGE).get(line.carriage_class, "")
     arrivals = Arrival.objects.filter(line__order=found).select_related("line__part", "person")
     context = {
         "order": found,

@@ -188,7 +188,7 @@ def test_the_buy_list_says_how_goods_travel_and_the_suppliers_thresholds(owner_c
     shown = owner_client.get(f"/jobs/{agreed({'case': (case, 1), 'fans': (fan, 2), 'tube': (tube, 1)})}/parts/")
     (basket,) = shown.context["buying"].baskets
     assert [line.part for line in basket.lines] == [tube, fan, case], "what shares a class stands together"
-    assert [(key, n) for key, _name, n in basket.consignments] == [("parcel", 1), ("bulky", 1)]
+    assert [(key, n) for key, _name, n in basket.consignments] == [("", 1), ("parcel", 1), ("bulky", 1)]
     for said in (
         "carriage free from 200.00, 100.20 to go",
         "least order 150.00, 50.20 short",
@@ -206,6 +206,7 @@ def test_an_order_says_how_its_goods_travel(owner_client, helper_client, owner, 
     shown = text(owner_client.get(f"/orders/{order}/"))
     for said in ("F-1, parcel", "free from 200.00", "They take orders from 50.00 on."):
         assert said in shown
+    assert "None" not in shown
     assert "dangerous" not in shown, "how another supplier sends it is no matter here"
     assert "ask what carriage costs" not in shown
     assert "200.00" not in text(helper_client.get(f"/orders/{order}/"))

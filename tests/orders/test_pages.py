@@ -261,3 +261,13 @@ def test_a_new_line_starts_with_what_one_weighed_last_time(owner_client, owner, 
     draft = Order.draft(line.order.supplier, owner)
     shown = owner_client.get(f"/orders/{draft}/parts/{line.part_id}/")
     assert shown.context["form"]["weight_kg"].value() == "0.28"
+
+
+def test_goods_in_names_each_part_by_the_suppliers_code_as_their_note_does(helper_client, ordered):
+    line = ordered(quantity=2)
+    SupplierPriceFactory(part=line.part, supplier=line.order.supplier, code="QC-114")
+    assert "QC-114" in text(helper_client.get(f"/orders/{line.order}/receive/"))
+    taken = helper_client.post(
+        f"/orders/{line.order}/receive/{line.pk}/", once(quantity="1", condition="good", place="bench"), headers=HTMX
+    )
+    assert "QC-114" in text(taken)
