@@ -92,7 +92,7 @@ def compare(job):
             found.other_cost += cost
     _worked(found, job, quoted, caps, currency)
     paid = Payment.objects.filter(bill__job=job).aggregate(sum=Sum("amount"))["sum"] or NOTHING
-    _held(found, paid, sums["net"] / sums["total"] if sums["total"] else NOTHING, currency)
+    _held(found, paid, (sums["net"] or NOTHING) / sums["total"] if sums["total"] else NOTHING, currency)
     found.earned = Earned.of(job, found, sums["net"])
     return found
 

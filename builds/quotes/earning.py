@@ -22,14 +22,14 @@ FINISHED_SHOWN = 8
 
 
 def per_hour(net, bought, hours, currency):
-    """Contribution per hour in the currency's minor unit, or None without hours.
+    """Contribution per hour in the currency's minor unit, or None without hours or a price.
 
     net: price without tax; bought: cost of what was bought for it; hours: > 0.
 
     >>> per_hour(Decimal(5200), Decimal(3400), Decimal(40), "EUR")
     Decimal('45.00')
     """
-    return rounded((net - bought) / hours, currency) if hours > 0 else None
+    return rounded((net - bought) / hours, currency) if hours > 0 and net is not None else None
 
 
 @dataclass(frozen=True)
@@ -87,6 +87,6 @@ def finished_jobs(ours, but=None):
     for job in jobs:
         hours, cost = logged.get(job.pk, NOTHING), landed[job.tray_id]
         bought = cost.total + others[job.pk]
-        known = job.pk in nets and not cost.unknown
+        known = nets.get(job.pk) is not None and not cost.unknown
         found.append(Finished(job, hours, per_hour(nets[job.pk], bought, hours, ours) if known else None))
     return found

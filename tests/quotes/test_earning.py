@@ -89,6 +89,7 @@ def test_hours_times_what_an_hour_brings_is_the_contribution(net, bought, hours)
 
 def test_without_hours_there_is_no_rate():
     assert per_hour(D(100), D(10), D(0), "EUR") is None
+    assert per_hour(None, D(10), D(3), "EUR") is None
 
 
 def test_as_quoted(agreed, job):
