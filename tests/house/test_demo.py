@@ -5,7 +5,8 @@ from django.core.management import CommandError, call_command
 
 from builds.jobs.models import Job
 from builds.management.scenario.story import tell
-from builds.proving.models import Reading
+from builds.proving.logs import SoakLog
+from builds.proving.models import Reading, Trial
 from builds.quotes.bill_paper import xml_of
 from builds.quotes.bills import Bill
 from builds.quotes.models import Issue
@@ -33,9 +34,24 @@ def test_the_demo_holds_what_it_promises(client):
     assert Issue.objects.filter(quote__alters__isnull=False).exists(), "one job has a variation wish"
     measured = Reading.objects.filter(trial__gate__job__stage="handed_over", predicted__isnull=False)
     assert measured.exists(), "one machine left with measured against predicted"
+    shows_the_bench()
     assert AuditEntry.objects.count() > 100
     shows_the_checks_at_work()
     bills_are_e_invoices()
+
+
+def shows_the_bench():
+    """A machine that left has a bench log against what was foretold, photos with its tests, and a later service."""
+    log = SoakLog.objects.get(gate__job__stage="handed_over")
+    assert (log.doubts, log.trial.outcome, log.trial.verdict) == ([], "passed", "passed")
+    assert len(log.lines) >= 3
+    assert all(len(line["points"]) > 100 for line in log.lines)
+    assert log.trial.readings.filter(predicted__isnull=False).count() == len(log.lines) - 1
+    assert Trial.objects.filter(gate__job=log.gate.job, photos__isnull=False).count() == 2
+    service = Job.objects.get(serves=log.gate.job)
+    assert service.stage == "handed_over"
+    assert service.gates.filter(verdict="passed").count() == 3
+    assert service.pack.document.issue == 2
 
 
 def bills_are_e_invoices():

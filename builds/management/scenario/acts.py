@@ -8,6 +8,7 @@ from django.utils import timezone
 from builds.gathering.gathered import gather
 from builds.gathering.ordering import make_orders, place, take_from_shelf
 from builds.labour.models import HoursEntry
+from builds.proving.logs import SoakLog
 from builds.proving.machine import machine_of
 from builds.proving.models import Gate
 from builds.quotes.bills import Bill
@@ -123,9 +124,16 @@ def _next_morning(moment):
     return datetime.combine(day, time(8, 30), tzinfo=moment.tzinfo)
 
 
-def measure(job, kind, by, readings, confirmed="passed", signed_by="", remark=""):
-    """Record a gate's readings and stand by the verdict."""
+def measure(job, kind, by, readings, confirmed="passed", signed_by="", remark="", photo=None):
+    """Record a gate's readings, with a photo or without, and stand by the verdict."""
     gate = next(gate for gate in Gate.objects.open_for(job, by) if gate.kind == kind)
-    gate.record(readings, by, machine=machine_of(job), signed_by=signed_by)
+    gate.record(readings, by, machine=machine_of(job), signed_by=signed_by, photo=photo)
     gate = Gate.objects.with_trials().get(pk=gate.pk)
     gate.confirm(confirmed, by, remark)
+
+
+def soak_by_log(job, by, data):
+    """Read in a bench log, its columns as guessed from their headings, and stand by what it says."""
+    log = SoakLog.begin(job, "soak-bench-2.csv", data, by)
+    log.match(log.targets, {"temperature": "degC", "time": "s", "from_minute": 0.0}, None, by)
+    Gate.objects.with_trials().get(pk=log.gate_id).confirm("passed", by)

@@ -11,17 +11,3 @@ ELECTRICAL = {
     "first_power": 1.0,
 }  # fmt: skip
 SIGNED_BY = "Ida Brandt, electrician"
-
-
-def soak(machine, room=22.0):
-    """Readings of a soak in which everything rises over the room by 4 % more than foretold, and holds still."""
-    rises = {foretold.name: round(1.04 * foretold.over_room, 1) for foretold in machine.predicted}
-    return {
-        "load": machine.heat_w,
-        "minutes": 75.0,
-        "room_1": room,
-        "coolant_1": room + rises["coolant"],
-        "between": 10.0,
-        "room": room,
-        **{name: room + rise for name, rise in rises.items()},
-    }
