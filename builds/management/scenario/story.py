@@ -228,7 +228,7 @@ def joint_renewed(wright, hand):
     machine = Job.objects.get(title="Render node for a drawing office")
     with on(-21):
         job = open_service(
-            machine, wright, title="Joint at the pump that sweated", purpose="A drop under the pump, seen when it was moved.",
+            machine, wright, title="Joint at the pump that sweated", purpose="A drop under the pump after a move.",
             opens_loop=True, under_warranty=True,
         )  # fmt: skip
     with on(-19):
