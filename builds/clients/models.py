@@ -36,6 +36,8 @@ class Client(Versioned):
     )  # fmt: skip
     tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
     note = models.TextField(_("note"), blank=True)
+    erased_at = models.DateTimeField(null=True, blank=True, editable=False)
+    papers_until = models.DateField(null=True, blank=True, editable=False)  # what tax law keeps after the erasure
 
     objects = ClientQuerySet.as_manager()
 

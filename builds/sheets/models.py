@@ -3,8 +3,11 @@ import hashlib
 from django.core.files.storage import default_storage
 from django.db import models
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _t
 
 from parts.workshop.files import keep_file
+from parts.workshop.refusal import Refused
 
 
 class Document(models.Model):
@@ -17,6 +20,7 @@ class Document(models.Model):
     sha256 = models.CharField(max_length=64)
     data = models.JSONField(default=dict)
     made_at = models.DateTimeField(default=timezone.now)
+    erased_at = models.DateTimeField(null=True, blank=True)  # with its client's data: the row stays, the PDF is gone
 
     class Meta:
         ordering = ["kind", "number", "issue"]
@@ -52,7 +56,10 @@ class Document(models.Model):
         return document
 
     def read(self):
-        """The PDF's bytes; ValueError when they no longer match the hash."""
+        """The PDF's bytes; ValueError when they no longer match the hash, Refused when it was erased."""
+        if self.erased_at:
+            day = date_format(self.erased_at)
+            raise Refused(_t("This document was erased on %(day)s with its client's data.") % {"day": day})
         with default_storage.open(self.path) as stored:
             pdf = stored.read()
         if hashlib.sha256(pdf).hexdigest() != self.sha256:
