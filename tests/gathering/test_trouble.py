@@ -320,6 +320,30 @@ def test_a_withdrawn_parts_successor_is_offered_and_goes_into_a_version_of_its_o
     assert current.lines.get().part == new
 
 
+def test_a_successor_at_no_price_waits_for_the_client_too(owner_client, owner, brought, fen):
+    old, new = (brought.roles.get(name="pump").lines.get().part, PartFactory(name="Pump mark two"))
+    SupplierPriceFactory(part=new, supplier=fen, price=Decimal(95))
+    old.withdrawn, old.successor = True, new
+    old.save()
+    line = SpecVersion.objects.agreed_for(brought).lines.get(part=old)
+    owner_client.post(f"/jobs/{brought}/parts/successor/{line.pk}/", once())
+    change = Quote.vary(brought, SpecVersion.objects.current_for(brought), owner)
+    credited = change.lines.get(text="Pump").unit_price
+    change.lines.filter(text="Pump mark two").update(unit_price=credited, by_hand=True)
+    change = Issue.objects.get(pk=change.pk)
+    assert change.figures().totals.total == 0
+    asked = {one.part for one in buying(owner_client, brought)}
+    assert asked == {old}, "until the client accepts, the agreed part stands"
+    change.send(owner)
+    change.accept(owner, "T. Oyelaran")
+    assert {one.part for one in buying(owner_client, brought)} == {new}
+
+
+def buying(owner_client, job):
+    shown = owner_client.get(f"/jobs/{job}/parts/").context["buying"]
+    return [line for basket in shown.baskets for line in basket.lines]
+
+
 def test_returns_ask_no_more_for_many(owner_client, owner, built):
     bad(owner_client, built)
     few = queries(lambda: owner_client.get("/orders/returns/"))

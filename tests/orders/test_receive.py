@@ -10,7 +10,8 @@ from parts.orders.models import Arrival, Order, OrderLine, ReturnCase
 from parts.shelf.models import Move, Stock, Tray, Unit
 from parts.workshop.models import AuditEntry
 from parts.workshop.refusal import Refused
-from tests.factories import PartFactory, SupplierFactory
+from tests.counting import queries
+from tests.factories import PartFactory, SupplierFactory, once
 
 pytestmark = pytest.mark.django_db
 
@@ -189,3 +190,28 @@ def test_an_order_of_which_all_is_short_has_not_begun_to_arrive(owner, ordered):
     line = ordered(quantity=2)
     line.receive(Decimal(2), owner, condition="short")
     assert line.order.state == "placed"
+
+
+@pytest.fixture
+def twenty(owner, jobs):
+    """A placed order of twenty lines, half for a job and half for the free shelf."""
+    order = Order.draft(SupplierFactory(), owner)
+    for part in PartFactory.create_batch(20):
+        order.add_line(part, Decimal(2), Decimal(5), owner, shares={jobs[0].tray: (Decimal(1), None)})
+    order.place(owner)
+    return order
+
+
+def test_the_page_takes_twenty_lines_in_within_the_same_queries(helper_client, twenty):
+    whole = queries(lambda: helper_client.post(f"/orders/{twenty}/receive/", once(place="bench")))
+    assert twenty.state == "complete"
+    assert whole <= 25 + 4 * 20
+
+
+def test_a_tap_costs_as_much_on_a_long_order_as_on_a_short_one(helper_client, twenty, ordered):
+    def took(line):
+        address, typed = f"/orders/{line.order}/receive/{line.pk}/", once(quantity="2", condition="good", place="bench")
+        return queries(lambda: helper_client.post(address, typed, headers={"HX-Request": "true"}))
+
+    one, of_twenty = took(ordered(quantity=2)), took(twenty.lines.first())
+    assert of_twenty <= one
