@@ -12,6 +12,7 @@ from .limits import ProvingLimits
 from .machine import machine_of
 from .models import Gate
 from .serials import write_serial
+from .soak import speeds_of
 
 
 class ReadingsForm(CarefulForm):
@@ -79,8 +80,9 @@ class ReadingsForm(CarefulForm):
         machine = self.machine
         if "load" in self.measured:  # a soak is compared with the model at its own load, in its own room
             machine = machine_of(
-                self.gate.job, self.measured["load"], self.measured["room"], self.measured.get("sensor")
-            )
+                self.gate.job, self.measured["load"], self.measured["room"], self.measured.get("sensor"),
+                speeds_of(self.measured),
+            )  # fmt: skip
         return write(
             self.measured, self.person, machine=machine, note=self.cleaned_data["note"],
             photo=self.cleaned_data["photo"], signed_by=self.cleaned_data.get("signed_by", ""),

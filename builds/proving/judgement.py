@@ -99,7 +99,7 @@ class Machine:
     of parts of acrylic or glass without a limit. predicted, heat_w, time_constant_min: from the thermal model, if
     there is one; basis says how the prediction was made, prior what its range rests on. room_warmest_c: the room the
     machine is promised to stand in. places: components at whose inlet the coolant's sensor may sit. flow: foretold in
-    the first loop.
+    the first loop. fan_rpm: rated speed of its radiators' fans, where all share one.
     """
 
     volume_l: float = 0.0
@@ -115,6 +115,7 @@ class Machine:
     prior: dict = field(default_factory=dict)
     places: tuple[str, ...] = ()
     flow: Flow | None = None
+    fan_rpm: float | None = None
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from builds.specs.models import SpecVersion
 
 from .judgement import PASSED
 from .prediction import at_bench, coolant_name, node_of, part_name
+from .soak import speeds_of
 
 
 def teach(trial, by):
@@ -22,7 +23,7 @@ def readings_of(trial):
     if spec is None or measured.get("load") is None or measured.get("room") is None:
         return []
     with_everything([spec])
-    loops, _heat = at_bench(spec, facts_of(spec), measured["load"], measured["room"])
+    loops, _heat = at_bench(spec, facts_of(spec), measured["load"], measured["room"], speeds_of(measured))
     return [found for one in loops if (found := _reading(one, measured))]
 
 

@@ -68,6 +68,7 @@ class Columns:
     flow: np.ndarray | None = None
     notes: list = field(default_factory=list)
     start: float = 0.0  # s of the file's time that were left out
+    paces: dict = field(default_factory=dict)  # {name in speeds: ("fan" or "pump", unit as written)}
 
 
 def targets_for(parts):
@@ -121,7 +122,8 @@ def gathered(log, reading):
         if target.startswith(PART):
             found.parts[target.removeprefix(PART)] = of(index)
         elif target in ("fan", "pump"):
-            found.speeds[name] = numbers(log.cells[index])[0]
+            found.speeds[name], in_cell = numbers(log.cells[index])
+            found.paces[name] = (target, _pace_unit(name, in_cell))
         elif target == "load":
             values, unit = numbers(log.cells[index])
             kilo = (bracketed(log.headings[index]) or unit).casefold() == "kw"
@@ -130,6 +132,13 @@ def gathered(log, reading):
         values, unit = numbers(log.cells[place["flow"]])
         found.flow = values * _FLOW.get(bracketed(log.headings[place["flow"]]) or unit, 1.0)
     return _since(found, reading.from_minute)
+
+
+def _pace_unit(heading, in_cell):
+    """ "%" or "rpm" of a column of speeds; "" where neither heading nor cells name one."""
+    words = f"{bracketed(heading) or in_cell} {heading}".casefold()
+    signs = (("%", "%"), ("percent", "%"), ("duty", "%"), ("rpm", "rpm"))
+    return next((unit for sign, unit in signs if sign in words), "")
 
 
 def _time_unit(log, index):

@@ -157,7 +157,7 @@ def _rows(columns, keep):
     return type(columns)(
         _spread(columns.times[keep]), cut(columns.lines), cut(columns.room), cut(columns.coolant),
         tables(columns.parts), tables(columns.loads), tables(columns.speeds), cut(columns.flow), columns.notes,
-        columns.start,
+        columns.start, columns.paces,
     )  # fmt: skip
 
 

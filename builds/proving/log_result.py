@@ -8,9 +8,10 @@ from django.utils.translation import gettext as _
 
 from thermal.soak import find_steady, settling
 
-from .soak import COOLANT, LEAST_CONSTANT_MIN, UNKNOWN_CONSTANT_MIN
+from .soak import COOLANT, FANS, LEAST_CONSTANT_MIN, PUMP, SPEEDS, UNKNOWN_CONSTANT_MIN
 
 MOST_POINTS = 500
+RATED_WITHIN = 1.1  # a fan may turn so much faster than its rated speed; common practice of data sheets
 SMOOTH_SECONDS = 60.0  # load and speed scatter from reading to reading; a minute's mean holds still or does not
 SEEN_SETTLING = 10.0  # a rise of this many times its own noise can be fitted
 FITTED_CONSTANTS = 7.0  # stretch of the log that the fit looks at
@@ -57,6 +58,7 @@ def result_of(columns, machine, load_w=None):
         measured["flow"] = found.means["flow"]
     elif "flow" in found.means:
         told.append((_("flow"), found.means["flow"], "L/min"))
+    measured |= _paced(columns, machine, found)
     measured = {name: value and round(float(value), 2) for name, value in measured.items()}
     return LogResult(measured, lines_of(columns, machine), (found.start / 60.0, found.end / 60.0), fitted, tuple(told))
 
@@ -76,6 +78,19 @@ def _readings(columns, machine, found):
             over = (columns.parts[p.label] - columns.room)[window].mean()
             measured[p.name] = float(room + over)
     return measured
+
+
+def _paced(columns, machine, found):
+    """{FANS or PUMP: percent of rated} over the last stretch, where the log names a unit and the spec a rated speed."""
+    window, paced = columns.times >= found.start, {}
+    for target, reading, rated in (("fan", FANS, machine.fan_rpm), ("pump", PUMP, None)):
+        full = {"%": 100.0, "rpm": rated}
+        means = [100.0 * columns.speeds[name][window].mean() / full[unit]
+                 for name, (what, unit) in columns.paces.items() if what == target and full.get(unit)]  # fmt: skip
+        low, high = SPEEDS
+        if means and low <= np.mean(means) <= high * RATED_WITHIN:
+            paced[reading] = min(float(np.mean(means)), high)
+    return paced
 
 
 def _ends(times, values):

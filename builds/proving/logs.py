@@ -20,6 +20,7 @@ from .log_result import lacking, lines_of, result_of
 from .log_times import TimeDoubt
 from .machine import machine_of
 from .models import Gate, Trial
+from .soak import speeds_of
 
 
 def _mark_of(headings):
@@ -144,7 +145,7 @@ class SoakLog(Versioned):
         job = self.gate.job
         result = result_of(columns, machine_of(job), self.load_w)
         load, room = result.measured["load"], result.measured["room"]
-        machine = machine_of(job, load, room) if load else machine_of(job)
+        machine = machine_of(job, load, room, speeds=speeds_of(result.measured)) if load else machine_of(job)
         lacks = lacking(result, machine)
         if lacks:
             self.doubts = [_t("The log does not tell: %(names)s.") % {"names": ", ".join(lacks)}]

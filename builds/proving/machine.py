@@ -11,11 +11,11 @@ from .prediction import foretell
 BRITTLE = ("acrylic", "glass")
 
 
-def machine_of(job, load_w=None, room_c=None, sensor=None):
+def machine_of(job, load_w=None, room_c=None, sensor=None, speeds=None):
     """The Machine of a job's agreed spec, or of the one being worked on; an empty one before there is a spec.
 
-    load_w, room_c, sensor: load, room and place of the coolant's sensor in a soak test, for what is foretold; the
-    spec's load and room, and the mean of the loop, by default.
+    load_w, room_c, sensor, speeds: load, room, place of the coolant's sensor and {reading: percent} of fans and pumps
+    in a soak test, for what is foretold; the spec's, and the mean of the loop, by default.
     """
     spec = SpecVersion.objects.agreed_for(job) or SpecVersion.objects.current_for(job)
     if spec is None:
@@ -24,7 +24,7 @@ def machine_of(job, load_w=None, room_c=None, sensor=None):
     lines = list(spec.lines.all())
     volume_l, unknown = _volume(lines, sum(loop.tube_length_mm for loop in spec.loops.all()))
     pressure, part = _pressure(lines)
-    foretold = foretell(spec, load_w, room_c, sensor)
+    foretold = foretell(spec, load_w, room_c, sensor, speeds)
     return Machine(
         volume_l=volume_l,
         without_volume=unknown,
@@ -38,6 +38,7 @@ def machine_of(job, load_w=None, room_c=None, sensor=None):
         prior=foretold.prior,
         places=foretold.places,
         flow=foretold.flow,
+        fan_rpm=foretold.fan_rpm,
         room_warmest_c=job.room_warmest_c,
     )
 

@@ -13,6 +13,8 @@ from thermal.units import format_quantity
 from .judgement import CHOICE, FAILED, OPEN, PASSED, Judgement, Measure
 
 COOLANT, FLOW = "coolant", "flow"
+FANS, PUMP = "fan_speed", "pump_speed"
+SPEEDS = (5.0, 100.0)  # percent; slower than that is standing still, a fault to find and not a speed to foretell for
 PER_HOUR = 60.0
 # The case's metal is slower than coolant and blocks, so a quick loop is held to five minutes, and a loop without a
 # model to ten (common practice for a desktop loop).
@@ -42,6 +44,7 @@ def measures(machine, limits):
                 help=_("As measured or read from the parts' own sensors.")),
         Measure("minutes", _("time at this load"), "min", 0, 10000, group=load,
                 help=_("Steady takes at least %(min)s.") % {"min": minutes}),
+        *_speeds(machine, load),
         *_sensor(machine, load),
         Measure("room_1", _("room, earlier"), "degC", -5, 50, group=earlier),
         Measure("coolant_1", _("coolant, earlier"), "degC", -5, 99, group=earlier),
@@ -58,6 +61,20 @@ def _flow(machine, group):
     if machine.flow:
         yield Measure(FLOW, _("flow, now"), "L/min", 0, 100, required=False, group=group,
                       help=_("Where a meter shows it."))  # fmt: skip
+
+
+def _speeds(machine, group):
+    """How fast fans and pumps ran, where it was not as the spec says: the range is then foretold for that."""
+    if not machine.predicted:
+        return
+    as_spec = _("Where it is known; else taken as the spec says.")
+    for name, label in ((FANS, _("fans, of their rated speed")), (PUMP, _("pump, of its rated speed"))):
+        yield Measure(name, label, "%", *SPEEDS, required=False, group=group, help=as_spec)
+
+
+def speeds_of(measured):
+    """{FANS or PUMP: percent} of what was measured of them."""
+    return {name: measured[name] for name in (FANS, PUMP) if measured.get(name) is not None}
 
 
 def _sensor(machine, group):
