@@ -13,7 +13,10 @@ class EnquiryForm(CarefulForm):
     """A new enquiry: a client known or new, and a title. The rest of the brief can wait."""
 
     client = forms.ModelChoiceField(
-        Client.objects, label=_("Client"), required=False, empty_label=_("a new client, named below")
+        Client.objects.filter(erased_at=None),
+        label=_("Client"),
+        required=False,
+        empty_label=_("a new client, named below"),
     )
     client_name = forms.CharField(label=_("New client's name"), max_length=120, required=False)
     client_email = forms.EmailField(label=_("New client's e-mail"), required=False)

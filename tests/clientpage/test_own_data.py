@@ -9,6 +9,7 @@ from decimal import Decimal as D
 import pytest
 from django.core.files.storage import default_storage
 from django.core.management import call_command
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
 
@@ -140,6 +141,14 @@ def test_another_client_keeps_every_word(someone, owner):
     for row in (other, kept):
         row.refresh_from_db()
     assert (other.address, kept.title, kept.purpose) == ("Hill 1", "Weather model", "forecasts")
+
+
+def test_nobody_opens_an_enquiry_for_an_erased_client(someone, owner, owner_client):
+    offered = f'<option value="{someone.pk}"'
+    assert offered in owner_client.get(reverse("jobs:enquiry")).content.decode()
+    erase(someone, owner, 7)
+    assert offered not in owner_client.get(reverse("jobs:enquiry")).content.decode()
+    assert "New enquiry" not in owner_client.get(f"/clients/{someone.pk}/").content.decode()
 
 
 def test_a_hand_over_pack_is_no_paper_for_the_tax(someone, job, owner, django_capture_on_commit_callbacks):
