@@ -6,8 +6,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from builds.handover.calendar import calendar_of
 from builds.journal.models import EntryPhoto
+from builds.quotes import letters
 
-from . import letters
 from .contents import contents_of, dates_of, issues_of, said_of
 from .door import by_link
 from .forms import NoForm, YesForm

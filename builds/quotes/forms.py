@@ -54,7 +54,7 @@ class SheetForm(CarefulForm):
 
     @property
     def typed(self):
-        return {name: value for name, value in self.cleaned_data.items() if name not in {"once", "version"}}
+        return {name: value for name, value in self.cleaned_data.items() if name not in {"once", "version", "by_mail"}}
 
 
 class DraftForm(SheetForm):
@@ -303,8 +303,27 @@ class ReworkForm(SheetForm):
         self.fields["task"].queryset = Task.objects.filter(job=issue.quote.job_id, done_at__isnull=False)
 
 
-class SendForm(SheetForm):
-    """Nothing to type: the version says that what is sent is what was looked at."""
+class MailedForm(SheetForm):
+    """With a tick that mails the paper made to the client, where an address is known."""
+
+    by_mail = forms.BooleanField(required=False, initial=True)
+
+    def __init__(self, *args, email="", **kwargs):
+        super().__init__(*args, **kwargs)
+        if email:
+            self.fields["by_mail"].label = _("send its PDF by e-mail to %(email)s") % {"email": email}
+            self.order_fields([*(name for name in self.fields if name != "by_mail"), "by_mail"])
+        else:
+            del self.fields["by_mail"]
+
+    @property
+    def wants_mail(self):
+        """Ticked, and carried out by this sending of the form, not by an earlier one."""
+        return bool(self.result and self.cleaned_data.get("by_mail"))
+
+
+class SendForm(MailedForm):
+    """The version says that what is sent is what was looked at."""
 
 
 class AcceptForm(SheetForm):
@@ -320,7 +339,7 @@ class DeclineForm(SheetForm):
     reason = forms.CharField(label=_("reason"), max_length=200, required=False)
 
 
-class BillForm(SheetForm):
+class BillForm(MailedForm):
     due_on = day_field(label=_("to be paid by"))
 
 
@@ -330,7 +349,7 @@ class PaymentForm(SheetForm):
     note = forms.CharField(label=_("note"), max_length=120, required=False)
 
 
-class GiveBackForm(SheetForm):
+class GiveBackForm(MailedForm):
     """A credit note over some or all of a bill."""
 
     amount = AmountField(label=_("amount given back"), max_digits=14, decimal_places=3)

@@ -17,6 +17,7 @@ from .bills import Bill, Payment
 from .comparing import compare
 from .earning import finished_jobs
 from .forms import BillForm, GiveBackForm, PaymentForm
+from .mail_views import mail_bill_of
 from .models import Issue, StagePayment
 from .money_list import money_rows, safe_rows
 from .pages import find_job
@@ -32,7 +33,7 @@ def show_money(request, job, refused_bills=None, **forms):
     for row in stages:
         row.due_now = row.is_due_in(job.stage)
         row.bill_form = refused_bills.get(row.pk) or BillForm(
-            person=request.user, initial={"due_on": _pay_by()}, auto_id=f"bill{row.pk}_%s"
+            person=request.user, email=job.client.email, initial={"due_on": _pay_by()}, auto_id=f"bill{row.pk}_%s"
         )
     agreed = sum(row.amount for row in stages)
     paid = sum(bill.paid or 0 for bill in bills)
@@ -72,8 +73,18 @@ def _payment_forms(request, bill):
     form = PaymentForm(
         person=request.user, initial={"amount": rounded(bill.open, bill.currency), "received_on": timezone.localdate()}
     )
-    back = GiveBackForm(person=request.user, initial={"amount": rounded(bill.amount, bill.currency)})
+    back = GiveBackForm(
+        person=request.user, email=bill.job.client.email, initial={"amount": rounded(bill.amount, bill.currency)}
+    )
     return {"payment_form": form, "back_form": back, "bill": bill}
+
+
+def _say_it_is_raised(request, form):
+    """Say that a bill is raised and, where it was wished, whether it went to the client."""
+    if form.result:
+        messages.success(request, _("%(bill)s is raised.") % {"bill": form.result})
+    if form.wants_mail:
+        mail_bill_of(request, form.result)
 
 
 @for_owner
@@ -82,10 +93,9 @@ def raise_bill(request, number, pk):
     """Bill a stage payment."""
     job = find_job(request, number)
     stage = get_object_or_404(StagePayment, pk=pk, issue__quote__job=job)
-    form = BillForm(request.POST, person=request.user)
+    form = BillForm(request.POST, person=request.user, email=job.client.email)
     if form.is_valid() and form.carry_out(lambda: Bill.raise_for(stage, request.user, form.cleaned_data["due_on"])):
-        if form.result:
-            messages.success(request, _("%(bill)s is raised.") % {"bill": form.result})
+        _say_it_is_raised(request, form)
         return redirect("quotes:money", number)
     return show_money(request, job, refused_bills={stage.pk: form})
 
@@ -108,10 +118,9 @@ def give_back(request, number, bill):
     """A credit note over some or all of a bill."""
     job = find_job(request, number)
     found = get_object_or_404(job.bills.with_paid(), number=bill)
-    form = GiveBackForm(request.POST, person=request.user)
+    form = GiveBackForm(request.POST, person=request.user, email=job.client.email)
     if form.is_valid() and form.carry_out(lambda: found.give_back(request.user, **form.typed)):
-        if form.result:
-            messages.success(request, _("%(bill)s is raised.") % {"bill": form.result})
+        _say_it_is_raised(request, form)
         return redirect("quotes:money", number)
     return show_money(request, job, **_payment_forms(request, found) | {"back_form": form})
 

@@ -86,7 +86,7 @@ def _of_issue(request, issue, spec, forms):
             context["terms_form"] = TermsForm(person=request.user, issue=issue)
         context["new_line_form"] = NewLineForm(person=request.user, prefix="new")
         context["new_stage_form"] = StageForm(person=request.user, prefix="new-stage")
-        context["send_form"] = SendForm(person=request.user, subject=issue)
+        context["send_form"] = SendForm(person=request.user, subject=issue, email=issue.quote.job.client.email)
     elif issue.standing == issue.State.SENT:
         context["accept_form"] = AcceptForm(person=request.user)
         context["decline_form"] = DeclineForm(person=request.user)

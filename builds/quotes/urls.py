@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import draft_views, money_views, rule_views, views
+from . import draft_views, mail_views, money_views, rule_views, views
 
 ISSUE = "jobs/<job:number>/quote/<quote:quote>/<int:issue>/"
 
@@ -15,6 +15,7 @@ urlpatterns = [
     path(ISSUE + "decline/", views.decline, name="decline"),
     path(ISSUE + "discard/", views.discard, name="discard"),
     path(ISSUE + "pdf/", views.pdf, name="pdf"),
+    path(ISSUE + "mail/", mail_views.mail_issue, name="mail_issue"),
     path(ISSUE + "lines.<slug:form>", views.lines_file, name="lines_file"),
     path(ISSUE + "terms/", draft_views.terms, name="terms"),
     path(ISSUE + "lay-again/", draft_views.lay_again, name="lay_again"),
@@ -35,6 +36,7 @@ urlpatterns = [
     path("jobs/<job:number>/money/stages/<int:pk>/bill/", money_views.raise_bill, name="raise_bill"),
     path("jobs/<job:number>/money/<bill:bill>/payments/", money_views.record_payment, name="record_payment"),
     path("jobs/<job:number>/money/<bill:bill>/give-back/", money_views.give_back, name="give_back"),
+    path("jobs/<job:number>/money/<bill:bill>/mail/", mail_views.mail_bill, name="mail_bill"),
     path("jobs/<job:number>/money/<bill:bill>/pdf/", money_views.bill_pdf, name="bill_pdf"),
     path("jobs/<job:number>/money/<bill:bill>/xml/", money_views.bill_xml, name="bill_xml"),
 ]

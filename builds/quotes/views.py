@@ -12,8 +12,9 @@ from parts.workshop.answers import acting
 from parts.workshop.refusal import Refused
 from parts.workshop.tables import as_file
 
-from . import paper
+from . import letters, paper
 from .forms import AcceptForm, DeclineForm, DraftForm, SendForm
+from .mail_views import say_whether_it_went
 from .models import Issue, Quote
 from .money_list import line_rows, safe_rows
 from .pages import find_issue, find_job, show_sheet
@@ -75,11 +76,13 @@ def vary(request, number):
 @require_POST
 def send(request, number, quote, issue):
     found = find_issue(request, number, quote, issue)
-    form = SendForm(request.POST, person=request.user, subject=found)
-    if form.is_valid() and form.carry_out(lambda: found.send(request.user)):
+    form = SendForm(request.POST, person=request.user, subject=found, email=found.quote.job.client.email)
+    if form.is_valid() and form.carry_out(lambda: found.send(request.user) or found):
         messages.success(
             request, _("%(issue)s is sent and frozen. Its PDF is ready for the client.") % {"issue": found}
         )
+        if form.wants_mail:
+            say_whether_it_went(request, letters.offered(found, request.user), found.quote.job.client)
         return to_issue(found)
     return show_sheet(request, found.quote.job, found, send_form=form)
 

@@ -56,6 +56,13 @@ def test_it_goes_by_mail_where_there_is_an_address(owner_client, sheet, job):
     assert "http://testserver/c/" in mail.outbox[0].body
 
 
+def test_the_letter_brings_the_offer_that_waits(owner_client, sheet, sent, job):
+    job.client.email = "t@post.example"
+    job.client.save()
+    owner_client.post(sheet, once(expires_on=in_days(30), by_mail="on"))
+    assert mail.outbox[0].attachments[0][:] == ("Q-0001-1.pdf", sent.document.read(), "application/pdf")
+
+
 def test_a_withdrawn_link_opens_nothing(owner_client, client, link, page, sheet, job):
     owner_client.post(reverse("links:revoke", args=[job.number, link.pk]), once())
     answer = client.get(page)

@@ -9,10 +9,10 @@ from django.core.management import CommandError, call_command
 from django.urls import reverse
 from django.utils import timezone
 
-from builds.clientpage import letters
 from builds.handover.aftercare import CalendarLink, CareDate
 from builds.handover.models import Pack
 from builds.jobs.models import Job
+from builds.sheets import letters
 from parts.shelf.models import months_later
 from parts.workshop.models import AuditEntry, Workshop
 from parts.workshop.refusal import Refused

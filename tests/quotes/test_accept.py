@@ -16,6 +16,8 @@ from parts.workshop.models import AuditEntry
 from parts.workshop.refusal import Refused
 from tests.factories import JobFactory, PersonFactory, SpecVersionFactory
 
+HUNDRED = 100
+
 
 def test_it_fixes_spec_promise_hours_and_stage(agreed, job, spec, plan):
     job.refresh_from_db()
@@ -94,14 +96,14 @@ def test_the_client_himself_may_accept(sent):
 
 
 @pytest.mark.django_db(transaction=True)
-def test_of_many_at_once_exactly_one_acceptance_stands():
+def test_of_a_hundred_at_once_exactly_one_acceptance_stands():
     owner, job = PersonFactory(), JobFactory()
     quote = Quote.objects.create(job=job, number=1)
     issue = Issue.objects.create(
         quote=quote, number=1, spec=SpecVersionFactory(job=job), state="sent", currency="EUR", margin_percent=D(15),
         valid_until=timezone.localdate() + timedelta(days=9),
     )  # fmt: skip
-    together, said = threading.Barrier(8), []
+    together, said = threading.Barrier(HUNDRED), []
 
     def accept(name):
         mine = Issue.objects.get(pk=issue.pk)
@@ -114,14 +116,14 @@ def test_of_many_at_once_exactly_one_acceptance_stands():
         finally:
             connection.close()
 
-    threads = [threading.Thread(target=accept, args=(f"client {n}",)) for n in range(8)]
+    threads = [threading.Thread(target=accept, args=(f"client {n}",)) for n in range(HUNDRED)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
     won = [word for word in said if word.startswith("client")]
     assert len(won) == 1
-    assert sum("accepted on" in word for word in said) == 7
+    assert sum("accepted on" in word for word in said) == HUNDRED - 1
     issue.refresh_from_db()
     assert issue.decided_by == won[0]
     assert AuditEntry.objects.filter(verb="accepted").count() == 1

@@ -3,8 +3,8 @@
 from django.core.management import BaseCommand, CommandError
 from django.utils import timezone
 
-from builds.clientpage import letters
 from builds.handover.reminders import WITHIN, remind
+from builds.sheets import letters
 
 
 class Command(BaseCommand):
