@@ -57,6 +57,10 @@ class Arrival(models.Model):
     def __str__(self):
         return f"{shown(self.quantity)} {self.get_condition_display()}: {self.line.part}"
 
+    @property
+    def is_bad(self):
+        return self.condition in self.BAD
+
     @transaction.atomic
     def undo(self, by):
         """Take back a slip of the thumb: the pieces leave the trays, the line is outstanding again.

@@ -97,6 +97,7 @@ def _line_answer(request, line, place="", form=None):
     line.waits = outstanding_by_share([line])[line.pk]
     line.form = form or ReceiveForm(line=line, place=place, person=request.user)
     line.latest = None if form else line.arrivals.standing().first()
+    line.went = line.latest.moves.select_related("target__tray") if line.latest else []
     return answer(request, "orders/_line.html", {"line": line, "order": line.order, "alone": True})
 
 

@@ -181,6 +181,18 @@ def test_for_htmx_only_the_line_comes_back(helper_client, ordered):
     assert 'value="bench"' in shown
 
 
+def test_after_the_tap_the_line_says_whose_it_is_and_can_be_taken_back(helper_client, ordered, jobs):
+    line = ordered({jobs[0]: 1, None: 1})
+    shown = text(take_in(helper_client, line, htmx=True, quantity="2"))
+    assert f"{jobs[0].tray.name} 1" in shown
+    assert "free shelf 1" in shown
+    helper_client.post(f"/orders/arrivals/{Arrival.objects.get().pk}/undo/", once())
+    assert not Stock.objects.lying().exists()
+    bad = text(take_in(helper_client, line, htmx=True, quantity="1", condition="damaged"))
+    assert "2 of 2 outstanding" in bad
+    assert 'href="/orders/returns/"' in bad
+
+
 @pytest.mark.parametrize("htmx", [True, False])
 def test_more_than_ordered_asks_at_the_field_and_can_be_confirmed(helper_client, ordered, htmx):
     line = ordered(quantity=3)
