@@ -54,7 +54,8 @@ def buy(request, number):
 def _sheet_page(request, job, form=None):
     gathered = gather(job)
     context = {
-        "job": job, "gathered": gathered, "met": sum(row.is_met for row in gathered.rows),
+        "job": job, "gathered": gathered, "met": [row for row in gathered.rows if row.is_met],
+        "to_come": [row for row in gathered.rows if not row.is_met],
         "brought": Stock.objects.lying().filter(tray=job.tray, owner=Stock.CLIENTS).select_related("part", "place"),
         "left": bool(left_of(job)) if job.stage == Stage.CANCELLED else False,
     }  # fmt: skip

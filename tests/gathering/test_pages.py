@@ -210,3 +210,12 @@ def test_an_order_says_how_its_goods_travel(owner_client, helper_client, owner, 
     assert "dangerous" not in shown, "how another supplier sends it is no matter here"
     assert "ask what carriage costs" not in shown
     assert "200.00" not in text(helper_client.get(f"/orders/{order}/"))
+
+
+def test_what_is_not_here_stands_before_what_is(owner_client, owner, agreed, sold):
+    fan, pump = sold("Fan 120", "18.40"), sold("Pump", "95")
+    job = agreed({"fans": (fan, 2), "pump": (pump, 1)})
+    Stock.put_in(part=fan, tray=job.tray, place=PlaceFactory(), quantity=2, reason="counted", by=owner)
+    shown = text(owner_client.get(f"/jobs/{job}/parts/"))
+    assert "1 of 2 here in full" in shown
+    assert shown.index('<th scope="row">Pump') < shown.index("1 is here in full") < shown.index("all here")
