@@ -64,9 +64,9 @@ def judge(measured, machine, limits):
         return Judgement(OPEN, tuple(doubts), numbers)
     reasons = [_("%(v)s went in and the level stood after %(h)s.") % {
         "v": format_quantity(measured["volume_in"], "L"), "h": format_quantity(measured["hours"], "h")}]  # fmt: skip
-    if not known:
-        reasons.append(_("The volume was not judged: not every part's volume is known."))
-    return Judgement(PASSED, tuple(reasons), numbers)
+    missing = ", ".join(machine.without_volume) or _("the loop")
+    unknown = _("Whether it is full was not judged: no volume is known for %(parts)s. Look the level over, and say so.")
+    return Judgement(PASSED, tuple(reasons), numbers, () if known else (unknown % {"parts": missing},))
 
 
 def _level_faults(measured, limits):

@@ -59,10 +59,11 @@ def test_the_level_is_read_after_a_day():
     assert filled(hours=2.0).outcome == OPEN
 
 
-def test_without_known_volumes_only_the_level_is_judged_and_it_says_so():
+def test_a_volume_that_nobody_knows_is_a_finding_that_wants_a_word():
     said = filled(Machine(volume_l=0.4, without_volume=("radiator",)), volume_in=0.9)
     assert said.outcome == PASSED
-    assert "not judged" in said.reasons[1]
+    assert "not judged: no volume is known for radiator" in said.findings[0]
+    assert not filled().findings
 
 
 def test_every_line_signed_passes():
