@@ -30,7 +30,7 @@ STEPS = (
 )
 CAUTIONS = (
     gettext_lazy("Hot parts: do not touch blocks, radiators or the graphics board's back while it runs; touch limits "
-                 "per ISO 13732-1 begin at 51 °C for metal held for a minute."),
+                 "per ISO 13732-1 begin at 51\u00a0°C for metal held for a minute."),
     gettext_lazy("Stay near: at the first drop, smell or alarm take the plug out before anything is opened."),
 )  # fmt: skip
 

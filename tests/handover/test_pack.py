@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from builds.handover.models import Pack
 from parts.workshop.models import Workshop
-from tests.sheets.reading import text_of
+from tests.sheets.reading import tags_of, text_of
 
 from .machine import agreed
 
@@ -56,6 +56,12 @@ def test_it_is_tagged_names_itself_and_describes_its_pictures(pack):
         assert pdf.Root.MarkInfo.Marked
         assert str(pdf.docinfo["/Title"]).startswith("Hand-over pack J-")
         assert len(pdf.pages) >= 4
+        assert pdf.Root.Lang
+        assert pdf.Root.ViewerPreferences.DisplayDocTitle
+        assert pdf.open_metadata()["pdfuaid:part"] == "1"
+        tags, without = tags_of(pdf)
+    assert {"/H1", "/H2", "/Table", "/TH", "/TD", "/Figure", "/P"} <= tags.keys()
+    assert without == 0, "each picture says in words what it shows"
 
 
 def test_the_owner_may_leave_the_account_out(owner, machine):
