@@ -81,6 +81,8 @@ def contents_of(job):
         _of_state(found, issue.standing).append(issue)
     found.agreed.sort(key=lambda issue: (issue.decided_at, issue.pk))
     _lines_of(found.pending)
+    for issue in found.pending:
+        issue.with_it = found.total + issue.total
     if found.agreed:
         _money(found)
         _progress(found)

@@ -245,8 +245,15 @@ class IssueLine(Versioned):
 
     @property
     def beneath(self):
-        """What stands under its text: the remark, and for an estimate how it is settled."""
-        return " · ".join(filter(None, [self.remark, self._settled]))
+        """What stands under its text: the remark, what its per cent are of, for an estimate how it is settled."""
+        return " · ".join(filter(None, [self.remark, self._share, self._settled]))
+
+    @property
+    def _share(self):
+        if self.percent is None:
+            return ""
+        said = _t("%(percent)s %% off the other lines") if self.percent < 0 else _t("%(percent)s %% on the other lines")
+        return said % {"percent": number_format(abs(self.percent).normalize() + 0)}
 
     @property
     def _settled(self):

@@ -21,7 +21,7 @@ def title_of(issue):
 
 def context(issue, figures):
     """Everything the paper shows, and nothing of cost or margin."""
-    job = issue.quote.job
+    job, before = issue.quote.job, agreed_before(issue)
     _say_places(figures.parts)
     return {
         "title": title_of(issue),
@@ -33,7 +33,8 @@ def context(issue, figures):
         "day": timezone.localtime(issue.sent_at).date() if issue.sent_at else timezone.localdate(),
         "currency": issue.currency,
         "figures": figures,
-        "before": agreed_before(issue),
+        "before": before,
+        "with_it": None if before is None else before + figures.totals.total,
         "effects": issue.effects(),
         "heat": heat_sentences(issue.spec) if issue.is_draft else issue.texts.get("heat", []),
     }

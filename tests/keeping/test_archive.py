@@ -91,7 +91,7 @@ def test_a_document_exchanged_for_another_is_refused(packed):
 
 
 @pytest.mark.parametrize("path", [
-    "files/../../climbed", "../climbed", "/tmp/climbed", "files//climbed", "files/.hidden", "files/a\\..\\b",
+    "files/../../climbed", "../climbed", "/climbed", "files//climbed", "files/.hidden", "files/a\\..\\b",
     "c:climbed",
 ])  # fmt: skip
 def test_a_path_that_leads_out_of_the_folder_is_refused(packed, path):

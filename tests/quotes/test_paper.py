@@ -98,7 +98,8 @@ def test_a_variation_names_what_it_alters(agreed, spec, job, owner, read):
     made = spec.copy(owner)
     made.lines.filter(role__name="fans").update(quantity=D(8))
     shown = read(Quote.vary(job, SpecVersion.objects.get(pk=made.pk), owner))
-    for said in ("Variation Q-0002, issue 1", "Q-0001 issue 1", "this change", "24.00", "agreed before it", "888.00"):
+    for said in ("Variation Q-0002, issue 1", "Q-0001 issue 1", "this change", "24.00", "agreed before it", "888.00",
+                 "agreed with it", "912.00"):  # fmt: skip
         assert said in shown
 
 

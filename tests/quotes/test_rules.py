@@ -202,6 +202,7 @@ def test_five_per_cent_off_follows_the_lines_until_it_is_sent(draft, owner, owne
     assert draft.figures().others[0].amount == D("-42.00")
     draft.send(owner)
     assert IssueLine.objects.get(issue=draft, kind="other").amount == D("-42.00")
+    assert "5 % off the other lines" in text_of(draft.document.read())
     assert draft.figures().totals.net == D("798.00")
 
 
