@@ -16,20 +16,10 @@ from parts.orders.worth import landed_for
 from parts.workshop.money import rounded
 
 from .models import Issue, IssueLine
+from .pricing import per_hour
 
 NOTHING = Decimal(0)
 FINISHED_SHOWN = 8
-
-
-def per_hour(net, bought, hours, currency):
-    """Contribution per hour in the currency's minor unit, or None without hours or a price.
-
-    net: price without tax; bought: cost of what was bought for it; hours: > 0.
-
-    >>> per_hour(Decimal(5200), Decimal(3400), Decimal(40), "EUR")
-    Decimal('45.00')
-    """
-    return rounded((net - bought) / hours, currency) if hours > 0 and net is not None else None
 
 
 @dataclass(frozen=True)

@@ -183,6 +183,17 @@ def _group(rate, amounts, currency, prices_with_tax, per_item):
     return TaxGroup(rate, whole - tax if prices_with_tax else whole, tax)
 
 
+def per_hour(net, bought, hours, currency):
+    """Contribution per hour in the currency's minor unit, or None without hours or a price.
+
+    net: price without tax; bought: cost of what was bought for it; hours: > 0.
+
+    >>> per_hour(Decimal(5200), Decimal(3400), Decimal(40), "EUR")
+    Decimal('45.00')
+    """
+    return rounded((net - bought) / hours, currency) if hours and net is not None else None
+
+
 @dataclass(frozen=True)
 class Costed:
     """A line as the workshop sees it: its kind, quantity, cost each (None: not known) and net amount."""
@@ -239,7 +250,7 @@ def keep_of(lines: Iterable[Costed], net, currency) -> Keep:
         hours_price=sum((x.amount for x in worked), Decimal(0)),
         hours_cost=cost(worked),
         contribution=contribution,
-        per_hour=rounded(contribution / hours, currency) if hours else None,
+        per_hour=per_hour(net, cost(bought), hours, currency),
         after_hours=contribution - cost(worked),
         complete=all(x.unit_cost is not None for x in parts),
     )

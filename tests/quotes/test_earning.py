@@ -12,10 +12,11 @@ from hypothesis import strategies as st
 
 from builds.jobs.models import Job, Stage
 from builds.labour.hours import HoursEntry
-from builds.quotes import earning
+from builds.quotes import pricing
 from builds.quotes.comparing import compare
-from builds.quotes.earning import finished_jobs, per_hour
+from builds.quotes.earning import finished_jobs
 from builds.quotes.models import IssueLine
+from builds.quotes.pricing import per_hour
 from parts.orders.models import Order, OrderLine, ReturnCase
 from parts.shelf.models import Stock
 from tests.factories import JobFactory, PlaceFactory
@@ -78,7 +79,7 @@ def test_pieces_that_came_without_an_order_are_said(agreed, job, owner, owner_cl
 
 
 def test_the_worked_example_of_an_hour():
-    assert not doctest.testmod(earning).failed
+    assert not doctest.testmod(pricing).failed
 
 
 @given(net=amounts, bought=amounts, hours=st.decimals("0.25", 2000, places=2))
